@@ -1,0 +1,242 @@
+//! A whole finish to its reflectance spectrum.
+
+use crate::coats::{Coat, Cover, cover};
+use crate::complex::Cx;
+use crate::error::OpticsError;
+use crate::facets::{ROUGHNESS_LIMIT, facets, specular_share};
+use crate::scalar::Real;
+use crate::spread::{joint_nodes, normal_nodes, thickness_at};
+use crate::stack::{Medium, POLARISATIONS, Polarisation, Slab, ratio_at_top};
+use std::f64::consts::TAU;
+
+/// A part of a film that has one index: a share of the film's thickness. Most films have one layer with share 1.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Layer<T> {
+    /// Share of the film's thickness, 0..=1.
+    pub share: T,
+    /// Index at each wavelength of the sample.
+    pub index: Vec<Cx<T>>,
+}
+
+/// One film as it is made: its layers (from the base outward) thicken and spread together.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Film<T> {
+    /// Layers from the base outward.
+    pub layers: Vec<Layer<T>>,
+    /// Mean thickness, nm.
+    pub thickness_nm: T,
+    /// Relative rms variation of thickness inside the viewed patch; films vary independently of one another.
+    pub spread: T,
+}
+
+/// The shape of the surface. Mirror: both 0.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Texture<T> {
+    /// Micro-roughness, nm rms; takes light out of the mirror direction.
+    pub roughness_nm: T,
+    /// Rms lean of facets, degrees; the film is then seen at many angles at once.
+    pub slope_deg: T,
+}
+
+impl<T: Real> Texture<T> {
+    /// Flat and smooth.
+    pub fn mirror() -> Self {
+        Self { roughness_nm: T::of(0.0), slope_deg: T::of(0.0) }
+    }
+}
+
+/// Which part of the reflected light is measured.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Geometry {
+    /// All of it (specular component included, as ISO 8654).
+    Included,
+    /// All but the mirror reflection.
+    Excluded,
+    /// The mirror reflection alone.
+    Specular,
+}
+
+/// From where and how the sample is looked at.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct View {
+    /// Angle from the normal in the medium above, 0..=85 degrees.
+    pub tilt_deg: f64,
+    /// What is measured.
+    pub geometry: Geometry,
+}
+
+/// A finish on a grid of wavelengths.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sample<T> {
+    /// The grid, nm.
+    pub wavelength_nm: Vec<f64>,
+    /// Index of the medium above at each wavelength (air: 1).
+    pub ambient_n: Vec<f64>,
+    /// Index of the base at each wavelength.
+    pub base: Vec<Cx<T>>,
+    /// Films from the base outward.
+    pub films: Vec<Film<T>>,
+    /// Clear coats from the films outward.
+    pub over: Vec<Coat>,
+    /// Shape of the surface.
+    pub texture: Texture<T>,
+}
+
+impl<T: Real> Sample<T> {
+    /// Reflectance (0..=1) at each wavelength.
+    ///
+    /// # Errors
+    /// [`OpticsError`] when the tilt or the roughness is outside what the formulas hold for.
+    pub fn reflectance(&self, view: View) -> Result<Vec<T>, OpticsError> {
+        self.check(view)?;
+        let tilt = view.tilt_deg.to_radians();
+        let slope_tangent = tan_degrees(self.texture.slope_deg);
+        let facets = facets(tilt, slope_tangent);
+        let nodes = self.spread_nodes();
+        let spectrum = (0..self.wavelength_nm.len())
+            .map(|w| {
+                let mut total = T::of(0.0);
+                for facet in &facets {
+                    let n0 = self.ambient_n[w];
+                    let s2 = (T::of(1.0) - facet.cosine * facet.cosine) * (n0 * n0);
+                    total += self.at(w, s2, &nodes) * facet.weight;
+                }
+                let in_medium = self.wavelength_nm[w] / self.ambient_n[w];
+                let mirror_share = || specular_share(self.texture.roughness_nm, slope_tangent, tilt, in_medium);
+                match view.geometry {
+                    Geometry::Included => total,
+                    Geometry::Specular => total * mirror_share(),
+                    Geometry::Excluded => total * (T::of(1.0) - mirror_share()),
+                }
+            })
+            .collect();
+        Ok(spectrum)
+    }
+
+    fn check(&self, view: View) -> Result<(), OpticsError> {
+        if !(0.0..=85.0).contains(&view.tilt_deg) {
+            return Err(OpticsError::TiltOutOfRange { given_deg: view.tilt_deg });
+        }
+        let shortest = self.wavelength_nm.iter().copied().fold(f64::INFINITY, f64::min);
+        let limit_nm = ROUGHNESS_LIMIT * shortest;
+        let given_nm = self.texture.roughness_nm.value();
+        if given_nm > limit_nm {
+            return Err(OpticsError::RoughnessBeyondFormula { given_nm, limit_nm });
+        }
+        Ok(())
+    }
+
+    /// Sum of n d over films and thin coats at the wavelength nearest 550 nm, in nm: how finely the spectrum is fringed.
+    pub fn optical_thickness_nm(&self) -> f64 {
+        let Some(w) = (0..self.wavelength_nm.len()).min_by(|a, b| {
+            let off = |w: usize| (self.wavelength_nm[w] - 550.0).abs();
+            off(*a).total_cmp(&off(*b))
+        }) else {
+            return 0.0;
+        };
+        let films = self.films.iter().flat_map(|film| {
+            film.layers.iter().map(move |l| (l.index[w].re * l.share * film.thickness_nm).value())
+        });
+        let coats = self.over.iter().filter(|c| !c.is_thick()).map(|c| c.index[w].re * c.thickness_um * 1e3);
+        films.chain(coats).sum()
+    }
+
+    /// Deviations of the films with spread, at which the reflectance is averaged. Films without spread do not deviate.
+    fn spread_nodes(&self) -> Vec<(Vec<f64>, f64)> {
+        let shortest = self.wavelength_nm.iter().copied().fold(f64::INFINITY, f64::min);
+        let each: Vec<_> = self
+            .films
+            .iter()
+            .filter(|film| film.spread.value() > 0.0)
+            .map(|film| {
+                let n = film.layers.iter().flat_map(|l| l.index.iter()).map(|i| i.re.value()).fold(0.0, f64::max);
+                let phase = 2.0 * TAU / shortest * n * film.thickness_nm.value() * film.spread.value();
+                normal_nodes(phase)
+            })
+            .collect();
+        joint_nodes(&each)
+    }
+
+    /// Unpolarised reflectance at wavelength number `w` for light with s^2 = (n0 sin angle)^2.
+    fn at(&self, w: usize, s2: T, nodes: &[(Vec<f64>, f64)]) -> T {
+        let wavelength = self.wavelength_nm[w];
+        let base = Medium::new(self.base[w], s2);
+        let (thin, covers) = self.coats_at(w);
+        let top_n = covers.first().map_or(self.ambient_n[w], |c| c.coat.re);
+        let ambient = Medium::new(Cx::of(top_n, 0.0), s2);
+
+        let mut slabs = Vec::new();
+        // Which film each slab belongs to, and its share; coats belong to none.
+        let mut owner = Vec::new();
+        for (f, film) in self.films.iter().enumerate() {
+            for layer in &film.layers {
+                slabs.push(Slab {
+                    medium: Medium::new(layer.index[w], s2),
+                    thickness_nm: film.thickness_nm * layer.share,
+                });
+                owner.push(Some((f, layer.share)));
+            }
+        }
+        for (index, nm) in &thin {
+            slabs.push(Slab { medium: Medium::new(index.lift(), s2), thickness_nm: T::of(*nm) });
+            owner.push(None);
+        }
+
+        let wanted: &[Polarisation] = if s2.value() > 0.0 { &POLARISATIONS } else { &POLARISATIONS[..1] };
+        let mut sum = T::of(0.0);
+        for (deviations, weight) in nodes {
+            if !deviations.is_empty() {
+                let each = self.thicknesses(deviations);
+                for (slab, owner) in slabs.iter_mut().zip(&owner) {
+                    if let Some((f, share)) = owner {
+                        slab.thickness_nm = each[*f] * *share;
+                    }
+                }
+            }
+            for polarisation in wanted {
+                let mut r = ratio_at_top(wavelength, &ambient, &slabs, &base, *polarisation).reflectance();
+                if !covers.is_empty() {
+                    r = cover(r, &covers, self.ambient_n[w], s2.value(), wavelength, *polarisation);
+                }
+                sum += r * *weight;
+            }
+        }
+        if wanted.len() == 2 { sum * 0.5 } else { sum }
+    }
+
+    fn thicknesses(&self, deviations: &[f64]) -> Vec<T> {
+        let mut deviations = deviations.iter();
+        self.films
+            .iter()
+            .map(|film| {
+                if film.spread.value() > 0.0 {
+                    thickness_at(film.thickness_nm, film.spread, deviations.next().copied().unwrap_or(0.0))
+                } else {
+                    film.thickness_nm
+                }
+            })
+            .collect()
+    }
+
+    /// Thin coats below the first thick one, and the thick ones with the thin coats that lie on each.
+    fn coats_at(&self, w: usize) -> (Vec<(Cx<f64>, f64)>, Vec<Cover>) {
+        let mut thin = Vec::new();
+        let mut covers: Vec<Cover> = Vec::new();
+        for coat in &self.over {
+            let (index, thickness_nm) = (coat.index[w], coat.thickness_um * 1e3);
+            if coat.is_thick() {
+                covers.push(Cover { coat: index, thickness_nm, thin_above: Vec::new() });
+            } else if let Some(cover) = covers.last_mut() {
+                cover.thin_above.push((index, thickness_nm));
+            } else {
+                thin.push((index, thickness_nm));
+            }
+        }
+        (thin, covers)
+    }
+}
+
+fn tan_degrees<T: Real>(degrees: T) -> T {
+    let (sin, cos) = (degrees * (std::f64::consts::PI / 180.0)).sin_cos();
+    sin / cos
+}

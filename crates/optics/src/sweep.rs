@@ -1,0 +1,102 @@
+//! The closed form in the thickness of one film: r = (A + B ph) / (C + D ph), ph = exp(2 i k0 q d).
+//!
+//! Whatever lies below the film gives one reflection, whatever lies above acts on it as a Moebius map, so four complex
+//! numbers per wavelength and polarisation hold the rest of the stack. One colour of a sweep then costs the same
+//! however many films there are. Ribbons, searches and fits sit on this.
+
+use crate::complex::Cx;
+use crate::scalar::Real;
+use crate::stack::{Medium, POLARISATIONS, Polarisation, Ratio, Slab, ratio_at_top};
+
+/// Coefficients of one wavelength, angle and polarisation.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sweep<T> {
+    a: Cx<T>,
+    b: Cx<T>,
+    c: Cx<T>,
+    d: Cx<T>,
+    medium: Medium<T>,
+    wavelength_nm: f64,
+}
+
+impl<T: Real> Sweep<T> {
+    /// The sweep over the thickness of film number `which` (from the base, 0-based); its own thickness is ignored.
+    ///
+    /// # Panics
+    /// When `which` is not a film.
+    pub fn new(
+        wavelength_nm: f64,
+        ambient: &Medium<T>,
+        films: &[Slab<T>],
+        base: &Medium<T>,
+        polarisation: Polarisation,
+        which: usize,
+    ) -> Self {
+        let swept = films[which].medium;
+        let below = ratio_at_top(wavelength_nm, &swept, &films[..which], base, polarisation).renormalised();
+        // The map of what lies above, from its action on the two unit states.
+        let above = |start: Ratio<T>| {
+            let mut state = start;
+            let mut inner = swept.admittance(polarisation);
+            let mut phase = Cx::of(1.0, 0.0);
+            for film in &films[which + 1..] {
+                let outer = film.medium.admittance(polarisation);
+                state = state.pass(phase, inner, outer);
+                phase = film.medium.round_trip(wavelength_nm, film.thickness_nm);
+                inner = outer;
+            }
+            state.pass(phase, inner, ambient.admittance(polarisation))
+        };
+        let (zero, one) = (Cx::of(0.0, 0.0), Cx::of(1.0, 0.0));
+        let still = above(Ratio { p: zero, q: one });
+        let moving = above(Ratio { p: one, q: zero });
+        Self {
+            a: still.p * below.q,
+            b: moving.p * below.p,
+            c: still.q * below.q,
+            d: moving.q * below.p,
+            medium: swept,
+            wavelength_nm,
+        }
+    }
+
+    /// Reflectance at `thickness_nm` of the swept film.
+    pub fn reflectance(&self, thickness_nm: T) -> T {
+        let phase = self.medium.round_trip(self.wavelength_nm, thickness_nm);
+        (self.a + self.b * phase).norm_sqr() / (self.c + self.d * phase).norm_sqr()
+    }
+}
+
+/// Unpolarised light: the mean of both sweeps; at normal incidence one serves for both.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Unpolarised<T> {
+    sweeps: Vec<Sweep<T>>,
+}
+
+impl<T: Real> Unpolarised<T> {
+    /// As [`Sweep::new`], for both polarisations; `normal` says that the light falls straight on.
+    ///
+    /// # Panics
+    /// When `which` is not a film.
+    pub fn new(
+        wavelength_nm: f64,
+        ambient: &Medium<T>,
+        films: &[Slab<T>],
+        base: &Medium<T>,
+        which: usize,
+        normal: bool,
+    ) -> Self {
+        let wanted: &[Polarisation] = if normal { &POLARISATIONS[..1] } else { &POLARISATIONS };
+        let sweeps = wanted.iter().map(|p| Sweep::new(wavelength_nm, ambient, films, base, *p, which)).collect();
+        Self { sweeps }
+    }
+
+    /// Reflectance at `thickness_nm` of the swept film.
+    pub fn reflectance(&self, thickness_nm: T) -> T {
+        let mut sum = T::of(0.0);
+        for sweep in &self.sweeps {
+            sum += sweep.reflectance(thickness_nm);
+        }
+        sum / f64::from(u8::try_from(self.sweeps.len()).unwrap_or(1))
+    }
+}

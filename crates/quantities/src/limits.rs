@@ -1,0 +1,120 @@
+//! The table of limits: one row an input.
+
+use crate::text::QuantityError;
+use crate::unit::Dimension;
+
+/// One input: what it is called, in which unit, between which ends, and why.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Limit {
+    /// Field name, as in files and JSON.
+    pub key: &'static str,
+    /// Symbol of the field's unit; a bare number is in it.
+    pub unit: &'static str,
+    /// What the unit measures.
+    pub dimension: Dimension,
+    /// The input in words, for messages.
+    pub words: &'static str,
+    /// Least allowed value, in `unit`.
+    pub min: f64,
+    /// Greatest allowed value, in `unit`.
+    pub max: f64,
+    /// Why it ends there.
+    pub why: &'static str,
+}
+
+impl Limit {
+    /// Checks a number that is already in this row's unit.
+    ///
+    /// # Errors
+    /// [`QuantityError::NotFinite`] or [`QuantityError::OutOfRange`].
+    pub fn check(&self, value: f64) -> Result<f64, QuantityError> {
+        if !value.is_finite() {
+            return Err(QuantityError::NotFinite {
+                words: self.words,
+                given: value.to_string(),
+                min: self.min,
+                max: self.max,
+                unit: self.unit,
+            });
+        }
+        if value < self.min || value > self.max {
+            return Err(QuantityError::OutOfRange {
+                words: self.words,
+                given: value,
+                unit: self.unit,
+                min: self.min,
+                max: self.max,
+                why: self.why,
+            });
+        }
+        Ok(value)
+    }
+}
+
+macro_rules! limits {
+    ($($key:ident, $unit:literal, $dimension:ident, $words:literal, $min:literal ..= $max:literal, $why:literal;)*) => {
+        /// Every input of files and options, in alphabetical order within its subject.
+        pub const LIMITS: &[Limit] = &[$(Limit {
+            key: stringify!($key), unit: $unit, dimension: Dimension::$dimension, words: $words,
+            min: $min, max: $max, why: $why,
+        }),*];
+    };
+}
+
+limits! {
+    // finish
+    thickness_nm, "nm", Length, "film thickness", 0.0 ..= 20000.0, "20 um is thicker than any film here; thicker clear coats go under [[over]]";
+    thickness_um, "um", Length, "coat thickness", 0.0 ..= 5000.0, "5 mm is no longer a coat";
+    spread, "1", Share, "relative spread of thickness", 0.0 ..= 0.5, "beyond a half, thickness would turn negative";
+    porosity, "1", Share, "void fraction", 0.0 ..= 0.9, "beyond 0.9 there is no film to speak of";
+    composition, "1", Share, "composition", 0.0 ..= 1.0, "a family runs from 0 to 1";
+    n, "1", Share, "refractive index n", 0.001 ..= 20.0, "n must be positive";
+    k, "1", Share, "extinction coefficient k", 0.0 ..= 50.0, "k below 0 would make light";
+    roughness_nm, "nm", Length, "roughness (rms)", 0.0 ..= 5000.0, "5 um rms is a blasted surface: give slope_deg instead";
+    slope_deg, "deg", Angle, "facet slope (rms)", 0.0 ..= 35.0, "steeper facets shade one another, which is not modelled";
+    tilt_deg, "deg", Angle, "tilt", 0.0 ..= 85.0, "beyond 85 degrees nothing of the part is seen";
+    // bath and supply
+    voltage_v, "V", Voltage, "voltage", 0.0 ..= 400.0, "400 V is beyond every bath that is known here";
+    max_voltage_v, "V", Voltage, "greatest voltage of the supply", 1.0 ..= 400.0, "400 V is beyond every bath that is known here";
+    max_current_a, "A", Current, "greatest current of the supply", 0.001 ..= 10000.0, "from a milliampere to a plating line";
+    repeatability_v, "V", Voltage, "repeatability of the voltage", 0.0 ..= 50.0, "one standard deviation";
+    gap_mm, "mm", Length, "gap between part and cathode", 1.0 ..= 5000.0, "from a brush to a tank";
+    percent, "%", Percent, "strength of the bath", 0.001 ..= 100.0, "mass per cent";
+    bath_temperature_c, "C", Temperature, "bath temperature", -10.0 ..= 110.0, "an aqueous bath is liquid";
+    // heat
+    max_temperature_c, "C", Temperature, "greatest temperature of the oven", 50.0 ..= 1400.0, "from a kitchen oven to a kiln";
+    repeatability_c, "C", TemperatureStep, "repeatability of the oven", 0.0 ..= 100.0, "one standard deviation";
+    temperature_c, "C", Temperature, "temperature", 50.0 ..= 1400.0, "from a kitchen oven to a kiln";
+    minutes, "min", Time, "time at temperature", 0.05 ..= 100000.0, "from three seconds to ten weeks";
+    // coater
+    thinnest_nm, "nm", Length, "thinnest film that the machine lays", 0.0 ..= 20000.0, "20 um is thicker than any film here";
+    thickest_nm, "nm", Length, "thickest film that the machine lays", 1.0 ..= 20000.0, "20 um is thicker than any film here";
+    repeatability, "1", Share, "relative repeatability of thickness", 0.0 ..= 1.0, "one standard deviation as a share of the thickness";
+    rate_nm_per_min, "nm/min", Rate, "deposition rate", 0.01 ..= 100000.0, "from a slow magnetron to far beyond an arc";
+    part_temperature_c, "C", Temperature, "temperature of the part", -50.0 ..= 1200.0, "beyond it no part survives";
+}
+
+/// The row of `key`.
+///
+/// # Panics
+/// When no such row exists: keys are written in our own code, and a test reads every one.
+pub fn limit(key: &str) -> &'static Limit {
+    LIMITS.iter().find(|l| l.key == key).unwrap_or_else(|| panic!("no row '{key}' in the table of limits"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::unit::unit;
+
+    #[test]
+    fn every_row_is_consistent() {
+        for row in LIMITS {
+            assert!(row.min < row.max, "{}", row.key);
+            assert!(unit(row.unit, row.dimension).is_some(), "{} has the unknown unit {}", row.key, row.unit);
+            assert_eq!(LIMITS.iter().filter(|l| l.key == row.key).count(), 1, "{} twice", row.key);
+            assert!(row.check(row.min).is_ok() && row.check(row.max).is_ok());
+            assert!(row.check(f64::NAN).is_err() && row.check(f64::INFINITY).is_err());
+        }
+    }
+}

@@ -1,0 +1,194 @@
+//! Text with a unit, to a number in the field's own unit.
+
+use crate::limits::Limit;
+use crate::unit::{Dimension, known, unit};
+
+/// A quantity that could not be read or is out of range. Messages say what was given, what is allowed, what to do.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum QuantityError {
+    /// The text holds no number.
+    #[error("'{given}' is not a number with a unit; write for instance \"{example}\" or the bare number in {unit}")]
+    NotANumber {
+        /// What was written.
+        given: String,
+        /// A valid example.
+        example: String,
+        /// The field's unit.
+        unit: &'static str,
+    },
+    /// The unit is unknown, or measures something else.
+    #[error("'{given}' has the unit '{found}', which does not measure {words}; allowed units: {allowed}")]
+    WrongUnit {
+        /// What was written.
+        given: String,
+        /// The unit found.
+        found: String,
+        /// The field in words.
+        words: &'static str,
+        /// The allowed symbols.
+        allowed: String,
+    },
+    /// NaN or infinite.
+    #[error("{words} is {given}, which is not a finite number; give {min} to {max} {unit}")]
+    NotFinite {
+        /// The field in words.
+        words: &'static str,
+        /// What was given.
+        given: String,
+        /// Lower end.
+        min: f64,
+        /// Upper end.
+        max: f64,
+        /// The field's unit.
+        unit: &'static str,
+    },
+    /// A number outside the row of the limits table.
+    #[error("{words} is {given} {unit}; allowed is {min} to {max} {unit} ({why})")]
+    OutOfRange {
+        /// The field in words.
+        words: &'static str,
+        /// What was given, in the field's unit.
+        given: f64,
+        /// The field's unit.
+        unit: &'static str,
+        /// Lower end.
+        min: f64,
+        /// Upper end.
+        max: f64,
+        /// Why the range ends there.
+        why: &'static str,
+    },
+}
+
+/// A quantity as it was read: the value in the field's unit, and what the reading assumed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Written {
+    /// The number in the unit of the field's limit row.
+    pub value: f64,
+    /// An assumption that was made on the way, in words, such as "Ra taken as rms by 1.253".
+    pub assumed: Option<String>,
+}
+
+/// Ra (mean deviation) to Rq (rms) for a surface with normally distributed heights: sqrt(pi/2).
+const RQ_PER_RA: f64 = 1.253_314_137_315_500_3;
+
+/// Reads `given` in the unit of `limit`'s row, and checks it against that row.
+///
+/// A length whose key ends in `roughness_nm` may carry `Ra` (converted to rms for normally distributed heights) or `Rq`.
+///
+/// # Errors
+/// [`QuantityError`] when there is no number, the unit is unknown or of another kind, or the value is out of range.
+pub fn parse(given: &str, limit: &'static Limit) -> Result<Written, QuantityError> {
+    let trimmed = given.trim();
+    let (kind, body) = roughness_prefix(trimmed, limit);
+    let end = number_end(body);
+    let number: f64 = body[..end].trim().parse().map_err(|_| not_a_number(given, limit))?;
+    let symbol = body[end..].trim();
+    let value = if symbol.is_empty() {
+        number
+    } else {
+        convert(number, symbol, limit).ok_or_else(|| QuantityError::WrongUnit {
+            given: given.to_owned(),
+            found: symbol.to_owned(),
+            words: limit.words,
+            allowed: known(limit.dimension),
+        })?
+    };
+    let (value, assumed) = match kind {
+        Some("Ra") => (
+            value * RQ_PER_RA,
+            Some(format!("{trimmed} taken as rms by the factor 1.253 of normally distributed heights")),
+        ),
+        _ => (value, None),
+    };
+    limit.check(value)?;
+    Ok(Written { value, assumed })
+}
+
+fn roughness_prefix<'t>(text: &'t str, limit: &Limit) -> (Option<&'static str>, &'t str) {
+    if limit.key != "roughness_nm" {
+        return (None, text);
+    }
+    for kind in ["Ra", "Rq"] {
+        if let Some(rest) = text.strip_prefix(kind) {
+            return (Some(kind), rest.trim_start());
+        }
+    }
+    (None, text)
+}
+
+/// Where the leading number of `text` ends. An exponent belongs to the number only if digits follow it.
+fn number_end(text: &str) -> usize {
+    let bytes = text.as_bytes();
+    let mut at = 0;
+    while at < bytes.len() {
+        let exponent = matches!(bytes[at], b'e' | b'E')
+            && at > 0
+            && bytes.get(at + 1).is_some_and(|b| b.is_ascii_digit() || matches!(b, b'+' | b'-'));
+        let sign = matches!(bytes[at], b'+' | b'-') && (at == 0 || matches!(bytes[at - 1], b'e' | b'E'));
+        if bytes[at].is_ascii_digit() || bytes[at] == b'.' || exponent || sign {
+            at += 1;
+        } else {
+            break;
+        }
+    }
+    at
+}
+
+fn convert(number: f64, symbol: &str, limit: &Limit) -> Option<f64> {
+    let from = unit(symbol, limit.dimension)?;
+    let to = unit(limit.unit, limit.dimension)?;
+    if std::ptr::eq(from, to) {
+        return Some(number);
+    }
+    Some((number * from.factor + from.offset - to.offset) / to.factor)
+}
+
+fn not_a_number(given: &str, limit: &'static Limit) -> QuantityError {
+    let unit = if limit.dimension == Dimension::Share { "" } else { limit.unit };
+    QuantityError::NotANumber {
+        given: given.to_owned(),
+        example: format!("{} {unit}", limit.min.max(1.0).min(limit.max)).trim_end().to_owned(),
+        unit: limit.unit,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::limits::limit;
+
+    fn read(text: &str, key: &str) -> f64 {
+        parse(text, limit(key)).unwrap().value
+    }
+
+    #[test]
+    fn text_with_units_reaches_the_fields_unit() {
+        assert!((read("68 F", "bath_temperature_c") - 20.0).abs() < 1e-12); // 68 F = 20 C, exact
+        assert!((read("2 in", "gap_mm") - 50.8).abs() < 1e-12);
+        assert!((read("2 um/h", "rate_nm_per_min") - 2000.0 / 60.0).abs() < 1e-9);
+        assert!((read("15%", "repeatability") - 0.15).abs() < 1e-15);
+        assert!((read("48", "thickness_nm") - 48.0).abs() < 1e-15);
+        assert!((read("0.048 um", "thickness_nm") - 48.0).abs() < 1e-12);
+        assert!((read("4.8e1nm", "thickness_nm") - 48.0).abs() < 1e-12);
+        assert!((read("18 F", "repeatability_c") - 10.0).abs() < 1e-12); // a step has no offset
+    }
+
+    #[test]
+    fn roughness_may_be_ra_in_microinches() {
+        let ra = parse("Ra 8 uin", limit("roughness_nm")).unwrap();
+        assert!((ra.value - 8.0 * 25.4 * RQ_PER_RA).abs() < 1e-9);
+        assert!(ra.assumed.is_some());
+        assert!((read("Rq 8 uin", "roughness_nm") - 203.2).abs() < 1e-9);
+        assert!(parse("Ra 8 nm", limit("thickness_nm")).is_err());
+    }
+
+    #[test]
+    fn a_unit_is_never_guessed() {
+        assert!(matches!(parse("48 V", limit("thickness_nm")), Err(QuantityError::WrongUnit { .. })));
+        assert!(matches!(parse("48 MV", limit("voltage_v")), Err(QuantityError::WrongUnit { .. })));
+        assert!(matches!(parse("thick", limit("thickness_nm")), Err(QuantityError::NotANumber { .. })));
+        assert!(matches!(parse("nan", limit("thickness_nm")), Err(QuantityError::NotANumber { .. })));
+        assert!(matches!(parse("-3 nm", limit("thickness_nm")), Err(QuantityError::OutOfRange { .. })));
+    }
+}
