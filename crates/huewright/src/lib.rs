@@ -1,1 +1,32 @@
-//! stub
+//! Huewright, one module for each question that a colourer asks.
+//!
+//! - [`look`]: what colour is this finish?
+//! - [`ribbon`]: how does the colour move as I turn the setting?
+//! - [`matching`]: which of my routes give this colour, with which settings, how sure?
+//! - [`materials`]: what is in the library, from whom, and how far do the tables disagree?
+//!
+//! An [`Engine`] holds the library; questions take it together with a request and give an answer whose JSON is the
+//! contract of `docs/json.md`, made here and nowhere else. Forward and backward use one path: whatever searches or fits
+//! calls [`finish::Built`], as `look` does.
+//!
+//! What it is not: it knows no terminal, no HTTP, no database and no disk.
+
+mod catalogue;
+mod engine;
+mod error;
+pub mod finish;
+mod json;
+pub mod look;
+pub mod matching;
+pub mod materials;
+mod order;
+mod provenance;
+pub mod ribbon;
+pub mod search;
+mod target;
+
+pub use engine::{Conditions, Engine, Light};
+pub use error::Fault;
+pub use json::{Swatch, finish_json};
+pub use provenance::Source;
+pub use target::{Target, TargetError, parse_target};

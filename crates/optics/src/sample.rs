@@ -7,6 +7,7 @@ use crate::facets::{ROUGHNESS_LIMIT, facets, specular_share};
 use crate::scalar::Real;
 use crate::spread::{joint_nodes, normal_nodes, thickness_at};
 use crate::stack::{Medium, POLARISATIONS, Polarisation, Slab, ratio_at_top};
+use crate::sweep::{Spectrum, Unpolarised};
 use std::f64::consts::TAU;
 
 /// A part of a film that has one index: a share of the film's thickness. Most films have one layer with share 1.
@@ -233,6 +234,40 @@ impl<T: Real> Sample<T> {
             }
         }
         (thin, covers)
+    }
+}
+
+impl Sample<f64> {
+    /// The closed form in the thickness of film number `which`, for scans of a flat, even sample: texture and spread are
+    /// left out. `None` when that film has several layers or a thick coat lies over it.
+    pub fn sweep(&self, tilt_deg: f64, which: usize) -> Option<Spectrum> {
+        let swept = self.films.get(which)?;
+        if swept.layers.len() != 1 || self.over.iter().any(Coat::is_thick) {
+            return None;
+        }
+        let number = self.films[..which].iter().map(|f| f.layers.len()).sum();
+        let sine = tilt_deg.to_radians().sin();
+        let each = (0..self.wavelength_nm.len())
+            .map(|w| {
+                let n0 = self.ambient_n[w];
+                let s2 = (n0 * sine) * (n0 * sine);
+                let mut slabs: Vec<Slab<f64>> = Vec::new();
+                for film in &self.films {
+                    for layer in &film.layers {
+                        let thickness_nm = film.thickness_nm * layer.share;
+                        slabs.push(Slab { medium: Medium::new(layer.index[w], s2), thickness_nm });
+                    }
+                }
+                for coat in &self.over {
+                    let thickness_nm = coat.thickness_um * 1e3;
+                    slabs.push(Slab { medium: Medium::new(coat.index[w], s2), thickness_nm });
+                }
+                let ambient = Medium::new(Cx::of(n0, 0.0), s2);
+                let base = Medium::new(self.base[w], s2);
+                Unpolarised::new(self.wavelength_nm[w], &ambient, &slabs, &base, number, s2 <= 0.0)
+            })
+            .collect();
+        Some(Spectrum::new(each))
     }
 }
 

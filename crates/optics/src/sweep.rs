@@ -100,3 +100,55 @@ impl<T: Real> Unpolarised<T> {
         sum / f64::from(u8::try_from(self.sweeps.len()).unwrap_or(1))
     }
 }
+
+/// A sweep over a whole grid of wavelengths, for many thicknesses in equal steps.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Spectrum {
+    each: Vec<Unpolarised<f64>>,
+}
+
+/// Rotating a phase by repeated multiplication drifts by a rounding each step; it is set anew after so many.
+const RENEW_EVERY: usize = 256;
+
+impl Spectrum {
+    /// One sweep for each wavelength of a grid.
+    pub fn new(each: Vec<Unpolarised<f64>>) -> Self {
+        Self { each }
+    }
+
+    /// Reflectance at each wavelength for one thickness, into `out`.
+    pub fn reflectance(&self, thickness_nm: f64, out: &mut Vec<f64>) {
+        out.clear();
+        out.extend(self.each.iter().map(|sweep| sweep.reflectance(thickness_nm)));
+    }
+
+    /// Calls `visit(step number, reflectance)` for `count` thicknesses from `from_nm` in steps of `step_nm`.
+    ///
+    /// The phase of each wavelength is advanced by one complex product a step; agreement with [`Spectrum::reflectance`]
+    /// is about 1e-13 (tested).
+    pub fn walk(&self, from_nm: f64, step_nm: f64, count: usize, mut visit: impl FnMut(usize, &[f64])) {
+        let sweeps: Vec<&Sweep<f64>> = self.each.iter().flat_map(|u| &u.sweeps).collect();
+        let per_wavelength = self.each.first().map_or(1, |u| u.sweeps.len());
+        let turn: Vec<Cx<f64>> = sweeps.iter().map(|s| s.medium.round_trip(s.wavelength_nm, step_nm)).collect();
+        let mut phase: Vec<Cx<f64>> = Vec::new();
+        let mut out = vec![0.0; self.each.len()];
+        for number in 0..count {
+            if number % RENEW_EVERY == 0 {
+                #[expect(clippy::cast_precision_loss, reason = "step numbers are far below 2^52")]
+                let at = from_nm + step_nm * number as f64;
+                phase.clear();
+                phase.extend(sweeps.iter().map(|s| s.medium.round_trip(s.wavelength_nm, at)));
+            }
+            for (w, r) in out.iter_mut().enumerate() {
+                let mut sum = 0.0;
+                for i in w * per_wavelength..(w + 1) * per_wavelength {
+                    let (s, ph) = (sweeps[i], phase[i]);
+                    sum += (s.a + s.b * ph).norm_sqr() / (s.c + s.d * ph).norm_sqr();
+                    phase[i] = ph * turn[i];
+                }
+                *r = if per_wavelength == 2 { 0.5 * sum } else { sum };
+            }
+            visit(number, &out);
+        }
+    }
+}

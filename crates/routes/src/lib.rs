@@ -1,1 +1,34 @@
-//! stub
+//! Processes that make films: settings and constants in, thickness out.
+//!
+//! - [`anodise`]: thickness from voltage, linear, on top of the film that is there;
+//! - [`heat`]: parabolic oxidation through a time at a temperature;
+//! - [`deposit`]: sputter and arc, a film of given thickness from a rate.
+//!
+//! Each route is one module with the same shape: a law with its uncertainty, a thickness for a setting, and the setting
+//! for a thickness. Randomness comes in as a [`Draw`]. A route never returns a colour and reads no file.
+//!
+//! What it leaves out, so far: currents, charge and time of anodising, rotation and gas of coaters.
+
+pub mod anodise;
+pub mod deposit;
+pub mod heat;
+
+/// Standard normal deviates that one run meets: what the constants really are, and what this run adds.
+///
+/// All zero is the nominal run. Two runs of one workshop share `constant` and differ in `run`.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Draw {
+    /// How far the law's constants lie from their stated values, in standard deviations.
+    pub constant: [f64; 2],
+    /// How far this run's setting or result strays, in standard deviations.
+    pub run: f64,
+}
+
+/// What a step made.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Grown {
+    /// Thickness of the film after the step, nm.
+    pub thickness_nm: f64,
+    /// Thickness of what lies below that was turned into film by the step, nm.
+    pub consumed_nm: f64,
+}

@@ -1,0 +1,76 @@
+//! Text in SVG.
+
+/// Ink, paper and faint lines of every figure.
+pub(crate) const INK: &str = "#22262b";
+pub(crate) const PAPER: &str = "#faf9f6";
+pub(crate) const FAINT: &str = "#8b9097";
+/// The face that ships with the program, then whatever is there.
+pub(crate) const FACE: &str = "DejaVu Sans, Verdana, sans-serif";
+
+/// Escapes text for element content and attributes.
+pub(crate) fn escape(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            c if c.is_control() => out.push(' '),
+            c => out.push(c),
+        }
+    }
+    out
+}
+
+/// How text hangs on its point.
+#[derive(Clone, Copy)]
+pub(crate) enum Hang {
+    Start,
+    Middle,
+    End,
+}
+
+/// A line of text.
+pub(crate) fn line(x: f64, y: f64, size: f64, hang: Hang, fill: &str, text: &str) -> String {
+    let anchor = match hang {
+        Hang::Start => "start",
+        Hang::Middle => "middle",
+        Hang::End => "end",
+    };
+    format!(
+        "<text x=\"{x:.1}\" y=\"{y:.1}\" font-family=\"{FACE}\" font-size=\"{size}\" fill=\"{fill}\" text-anchor=\"{anchor}\">{}</text>\n",
+        escape(text)
+    )
+}
+
+/// The head of a figure: size, title and summary for those who hear it, paper.
+pub(crate) fn open(width: f64, height: f64, title: &str, summary: &str) -> String {
+    format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width:.0} {height:.0}\" width=\"{width:.0}\" height=\"{height:.0}\" role=\"img\">\n\
+         <title>{}</title>\n<desc>{}</desc>\n<rect width=\"100%\" height=\"100%\" fill=\"{PAPER}\"/>\n",
+        escape(title),
+        escape(summary)
+    )
+}
+
+/// Rough width of text in the face, for what must not collide.
+pub(crate) fn width(text: &str, size: f64) -> f64 {
+    let count = u32::try_from(text.chars().count()).unwrap_or(u32::MAX);
+    f64::from(count) * size * 0.62
+}
+
+/// Breaks text into lines no wider than `room`.
+pub(crate) fn wrap(text: &str, size: f64, room: f64) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        match lines.last_mut() {
+            Some(last) if width(last, size) + width(word, size) + size < room => {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    lines
+}

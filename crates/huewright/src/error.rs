@@ -1,0 +1,35 @@
+//! Why a question was not answered.
+
+use colour::ViewingError;
+use library::InputError;
+use optics::OpticsError;
+
+/// Bad input. Each message says what was given, what is allowed, and what to do.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum Fault {
+    /// A file or field.
+    #[error(transparent)]
+    Input(#[from] InputError),
+    /// A question that the optics refuses.
+    #[error(transparent)]
+    Optics(#[from] OpticsError),
+    /// A light that shows nothing.
+    #[error(transparent)]
+    Viewing(#[from] ViewingError),
+    /// A colour that cannot be read.
+    #[error(transparent)]
+    Target(#[from] crate::TargetError),
+    /// A name that does not exist.
+    #[error("{what} '{given}' is not known; known: {known}")]
+    Unknown {
+        /// What kind of thing.
+        what: &'static str,
+        /// What was given.
+        given: String,
+        /// What there is.
+        known: String,
+    },
+    /// An axis, film or metal that a ribbon cannot be drawn for.
+    #[error("{0}")]
+    Ribbon(#[from] crate::ribbon::RibbonError),
+}

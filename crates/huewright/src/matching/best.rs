@@ -1,0 +1,266 @@
+//! The best settings of a way: every order is scanned, the best valleys are refined.
+
+use super::enumerate::{Candidate, existing_for};
+use super::step::{Chance, Setting, Step};
+use crate::engine::Engine;
+use crate::error::Fault;
+use crate::finish::Eye;
+use crate::search::{downhill, least_on_line, valleys};
+use colour::{Lab, ciede2000};
+use library::FinishFile;
+
+/// Scan step of the outermost thickness, nm: colours turn over several nm.
+const SCAN_NM: f64 = 1.0;
+/// Valleys that are refined.
+const REFINED: usize = 10;
+/// Thicknesses of the film below that a scan tries, nm (those that are allowed, and both ends). Nitrides hide what lies
+/// below beyond some 200 nm; the refinement moves freely between.
+const BELOW_NM: [f64; 9] = [5.0, 15.0, 30.0, 50.0, 75.0, 110.0, 160.0, 250.0, 500.0];
+/// Compositions that a scan tries.
+const COMPOSITIONS: u32 = 11;
+
+/// Which thicknesses count.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Reach {
+    /// What the machines allow.
+    Allowed,
+    /// What one could wish for.
+    Wished,
+}
+
+/// Settings of each step, what they make, and how far it is from the target.
+#[derive(Debug, Clone)]
+pub(crate) struct Best {
+    pub(crate) settings: Vec<Setting>,
+    pub(crate) finish: FinishFile,
+    pub(crate) lab: Lab,
+    pub(crate) delta_e: f64,
+}
+
+/// What the steps make of the start, nominally; `None` when a step cannot be done.
+pub(crate) fn made(candidate: &Candidate, settings: &[Setting], chances: &[Chance]) -> Option<FinishFile> {
+    let mut finish = candidate.start.clone();
+    for (i, (step, setting)) in candidate.steps.iter().zip(settings).enumerate() {
+        let chance = chances.get(i).copied().unwrap_or_default();
+        if !step.apply(&mut finish, *setting, chance) {
+            return None;
+        }
+    }
+    Some(finish)
+}
+
+/// Lab of a finish; `None` when the optics refuses it (a roughness out of range is reported before any search).
+pub(crate) fn lab_of(engine: &Engine, eye: &Eye<'_>, finish: &FinishFile) -> Option<Lab> {
+    let built = engine.build(finish).ok()?;
+    eye.lab(&built, built.values()).ok()
+}
+
+/// The settings within `reach` whose colour is nearest to `target`; `None` when nothing can be set.
+///
+/// # Errors
+/// [`Fault`] when a material is not known.
+pub(crate) fn best(
+    engine: &Engine,
+    eye: &Eye<'_>,
+    candidate: &Candidate,
+    target: Lab,
+    reach: Reach,
+) -> Result<Option<Best>, Fault> {
+    let Some(space) = Space::of(candidate, reach) else { return Ok(None) };
+    let difference = |x: &[f64]| {
+        let made = made(candidate, &space.settings(x), &[]);
+        made.and_then(|f| lab_of(engine, eye, &f)).map_or(f64::INFINITY, |lab| ciede2000(lab, target))
+    };
+    let mut starts: Vec<(f64, Vec<f64>)> = Vec::new();
+    for outer in space.outer_points() {
+        let line = scan(engine, eye, candidate, &space, &outer, target)?;
+        for i in valleys(&line.values).into_iter().take(REFINED) {
+            let mut x = outer.clone();
+            x[space.top] = line.at(i);
+            starts.push((line.values[i], x));
+        }
+    }
+    starts.sort_by(|a, b| a.0.total_cmp(&b.0));
+    starts.truncate(REFINED);
+    let refined = starts.into_iter().map(|(_, x)| space.refine(&difference, x));
+    let Some((x, _)) = refined.min_by(|a, b| a.1.total_cmp(&b.1)) else { return Ok(None) };
+    let settings = space.settings(&x);
+    let Some(finish) = made(candidate, &settings, &[]) else { return Ok(None) };
+    let Some(lab) = lab_of(engine, eye, &finish) else { return Ok(None) };
+    Ok(Some(Best { settings, finish, lab, delta_e: ciede2000(lab, target) }))
+}
+
+/// The numbers that may be turned: thickness of each step, then the composition of the last where it is free.
+struct Space {
+    bounds: Vec<(f64, f64)>,
+    /// Which number is the outermost thickness.
+    top: usize,
+    /// Which number is the composition.
+    slider: Option<usize>,
+    steps: usize,
+    /// The step's default table may stand beside its family (`tin`): compositions are then optional.
+    table_too: bool,
+}
+
+impl Space {
+    fn of(candidate: &Candidate, reach: Reach) -> Option<Self> {
+        let mut bounds = Vec::new();
+        for (i, step) in candidate.steps.iter().enumerate() {
+            let existing = if i == 0 { existing_for(step, &candidate.start) } else { 0.0 };
+            let range = match reach {
+                Reach::Allowed => step.allowed_nm(existing)?,
+                // Only the outermost film is wished for; what lies below it stays as the machine makes it.
+                Reach::Wished if i + 1 == candidate.steps.len() => step.wished_nm(existing),
+                Reach::Wished => step.allowed_nm(existing)?,
+            };
+            bounds.push((range[0], range[1]));
+        }
+        let steps = candidate.steps.len();
+        let mut slider = None;
+        let mut table_too = false;
+        if let Some(Step::Lay { slider: Some([from, to]), film, .. }) = candidate.steps.last() {
+            slider = Some(bounds.len());
+            bounds.push((*from, *to));
+            table_too = film.material == "tin";
+        }
+        Some(Self { bounds, top: steps - 1, slider, steps, table_too })
+    }
+
+    fn settings(&self, x: &[f64]) -> Vec<Setting> {
+        (0..self.steps)
+            .map(|i| Setting {
+                thickness_nm: x[i],
+                composition: self.slider.filter(|_| i + 1 == self.steps).map(|s| x[s]).filter(|c| !c.is_nan()),
+            })
+            .collect()
+    }
+
+    /// Every combination of what is not the outermost thickness.
+    fn outer_points(&self) -> Vec<Vec<f64>> {
+        let mut points = vec![self.bounds.iter().map(|b| b.0).collect::<Vec<f64>>()];
+        for (i, (low, high)) in self.bounds.iter().enumerate() {
+            let values: Vec<f64> = if i == self.top {
+                continue;
+            } else if Some(i) == self.slider {
+                let mut list: Vec<f64> = (0..COMPOSITIONS)
+                    .map(|c| low + (high - low) * f64::from(c) / f64::from(COMPOSITIONS - 1))
+                    .collect();
+                if self.table_too {
+                    // NaN: no composition, the default table.
+                    list.push(f64::NAN);
+                }
+                list
+            } else {
+                let mut list: Vec<f64> = BELOW_NM.iter().copied().filter(|v| v > low && v < high).collect();
+                list.insert(0, *low);
+                if list.len() == 1 && high > low && *low < 500.0 {
+                    list.push(*high);
+                }
+                list
+            };
+            points = points
+                .iter()
+                .flat_map(|p| {
+                    values.iter().map(move |v| {
+                        let mut q = p.clone();
+                        q[i] = *v;
+                        q
+                    })
+                })
+                .collect();
+        }
+        points
+    }
+
+    fn refine(&self, difference: &impl Fn(&[f64]) -> f64, mut x: Vec<f64>) -> (Vec<f64>, f64) {
+        let (low, high) = self.bounds[self.top];
+        let along_top = |x: &[f64], width: f64| {
+            let line = |t: f64| {
+                let mut y = x.to_vec();
+                y[self.top] = t;
+                difference(&y)
+            };
+            least_on_line(line, (x[self.top] - width).max(low), (x[self.top] + width).min(high), 1e-4)
+        };
+        let fixed = self.slider.is_none_or(|s| x[s].is_nan());
+        if self.steps > 1 || !fixed {
+            let free: Vec<usize> = (0..self.bounds.len()).filter(|i| !x[*i].is_nan()).collect();
+            let pick = |v: &[f64]| free.iter().map(|i| v[*i]).collect::<Vec<f64>>();
+            let bounds: Vec<(f64, f64)> = free.iter().map(|i| self.bounds[*i]).collect();
+            let steps: Vec<f64> = free
+                .iter()
+                .map(|i| {
+                    let width = self.bounds[*i].1 - self.bounds[*i].0;
+                    let wished = if Some(*i) == self.slider { 0.08 } else if *i == self.top { 2.0 } else { 0.15 * x[*i].max(5.0) };
+                    wished.min(0.5 * width)
+                })
+                .collect();
+            let template = x.clone();
+            let spread_out = |v: &[f64]| {
+                let mut y = template.clone();
+                for (i, value) in free.iter().zip(v) {
+                    y[*i] = *value;
+                }
+                y
+            };
+            let found = downhill(|v| difference(&spread_out(v)), &pick(&x), &steps, &bounds, 1e-4, 300);
+            x = spread_out(&found.at);
+        }
+        let (t, value) = along_top(&x, SCAN_NM * 1.5);
+        x[self.top] = t;
+        (x, value)
+    }
+}
+
+/// Differences along a line of thicknesses.
+struct Line {
+    from: f64,
+    step: f64,
+    values: Vec<f64>,
+}
+
+impl Line {
+    #[expect(clippy::cast_precision_loss, reason = "a few thousand steps")]
+    fn at(&self, i: usize) -> f64 {
+        self.from + self.step * i as f64
+    }
+}
+
+/// Scans the outermost thickness with all else at `outer`.
+///
+/// A film laid on top has the closed form of the sweep; texture and spread are then left to the refinement. Everything
+/// else (a growing oxide that consumes what lies below) is evaluated point by point.
+fn scan(
+    engine: &Engine,
+    eye: &Eye<'_>,
+    candidate: &Candidate,
+    space: &Space,
+    outer: &[f64],
+    target: Lab,
+) -> Result<Line, Fault> {
+    let (low, high) = space.bounds[space.top];
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a positive span of thickness")]
+    let count = (((high - low) / SCAN_NM).ceil() as usize).max(1) + 1;
+    #[expect(clippy::cast_precision_loss, reason = "a few thousand steps")]
+    let step = (high - low) / (count - 1) as f64;
+    let mut line = Line { from: low, step, values: vec![f64::INFINITY; count] };
+    let settings = space.settings(outer);
+    let simple = matches!(candidate.steps.last(), Some(Step::Lay { .. })) && space.bounds.len() > 1;
+    if simple && let Some(finish) = made(candidate, &settings, &[]) {
+        let built = engine.build(&finish)?;
+        let sample = built.sample(built.values(), eye.viewing().wavelength_nm());
+        if let Some(sweep) = sample.sweep(eye.view().tilt_deg, sample.films.len() - 1) {
+            sweep.walk(low, step, count, |i, spectrum| {
+                line.values[i] = ciede2000(eye.viewing().lab(spectrum), target);
+            });
+            return Ok(line);
+        }
+    }
+    let mut x = outer.to_vec();
+    for i in 0..count {
+        x[space.top] = line.at(i).min(high);
+        let lab = made(candidate, &space.settings(&x), &[]).and_then(|f| lab_of(engine, eye, &f));
+        line.values[i] = lab.map_or(f64::INFINITY, |lab| ciede2000(lab, target));
+    }
+    Ok(line)
+}

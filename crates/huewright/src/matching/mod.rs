@@ -1,0 +1,385 @@
+//! Which of my routes give this colour, with which settings, how sure?
+//!
+//! Every route and setting that the workshop allows is searched, every order; each way carries the disagreement of
+//! published constants and the machine's own scatter into its chance; ways are ranked by the chance to land and to land
+//! twice alike; what cannot be done is listed with the reason.
+
+mod best;
+mod enumerate;
+mod odds;
+pub(crate) mod process;
+mod reasons;
+mod recipe;
+mod step;
+mod windows;
+
+pub use recipe::recipe_toml;
+pub use windows::Window;
+
+use crate::engine::{Conditions, Engine};
+use crate::error::Fault;
+use crate::finish::Eye;
+use crate::json::{finish_json, lab_array};
+use crate::provenance::Source;
+use crate::ribbon::{growth_source, oxidation_source};
+use crate::target::Target;
+use best::{Best, Reach, best, lab_of};
+use colour::ciede2000;
+use enumerate::{Candidate, candidates, existing_for, id_of};
+use library::{BaseSpec, Caution, FinishFile, MediumAbove, WorkshopFile};
+use serde::Serialize;
+use serde_json::Value;
+use step::Step;
+
+/// A way is feasible when some allowed setting comes within this nominal difference (product.md).
+pub const FEASIBLE_DELTA_E: f64 = 5.0;
+/// A run lands when it comes within this difference: recognisably the wanted colour.
+pub const LAND_DELTA_E: f64 = 5.0;
+/// Two runs are alike, and a window holds, within this difference: side by side a careful eye begins to tell.
+pub const ALIKE_DELTA_E: f64 = 2.0;
+/// Tilts at which drift is told, degrees.
+pub const DRIFT_TILTS_DEG: [f64; 2] = [30.0, 60.0];
+
+/// What is asked.
+#[derive(Debug, Clone)]
+pub struct MatchRequest<'r> {
+    /// The wanted colour.
+    pub target: Target,
+    /// What the person owns.
+    pub workshop: &'r WorkshopFile,
+    /// The part as it is, in place of the workshop's metals.
+    pub from: Option<&'r FinishFile>,
+}
+
+/// The answer. Field names and meaning are a contract (docs/json.md).
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Match {
+    /// 1.
+    pub schema: u32,
+    /// What was wanted.
+    pub target: TargetJson,
+    /// Feasible ways, the likeliest first, then those that cannot be done.
+    pub ways: Vec<Way>,
+    /// What to know beside the numbers.
+    pub notes: Vec<String>,
+}
+
+/// What was wanted.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct TargetJson {
+    /// L*, a*, b* under the light and observer of the question.
+    pub lab: [f64; 3],
+    /// As given.
+    pub given: String,
+    /// `#rrggbb`.
+    pub srgb: String,
+    /// Whether sRGB cannot show it.
+    pub srgb_out_of_gamut: bool,
+    /// Trade word.
+    pub name: String,
+}
+
+/// One way.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Way {
+    /// Whether an allowed setting comes within a difference of 5.
+    pub feasible: bool,
+    /// If not, why, in plain words.
+    pub why_not: Vec<String>,
+    /// The part before: its finish.
+    pub start: Value,
+    /// Routes with settings, in order.
+    pub steps: Vec<Value>,
+    /// Preparation (none is planned yet).
+    pub preparation: Vec<Value>,
+    /// What comes out, nominally; `null` when nothing can be set.
+    pub finish: Value,
+    /// L*, a*, b* of that; `null` when nothing can be set.
+    pub lab: Option<[f64; 3]>,
+    /// `#rrggbb`.
+    pub srgb: Option<String>,
+    /// Whether sRGB cannot show it.
+    pub srgb_out_of_gamut: bool,
+    /// Trade word.
+    pub name: Option<String>,
+    /// Nominal difference from the target (CIEDE2000).
+    pub delta_e: Option<f64>,
+    /// Mean difference over what constants and runs may be.
+    pub expected_delta_e: Option<f64>,
+    /// Chance that a run comes within 5 of the target.
+    pub chance: Option<f64>,
+    /// Chance that two runs come within 2 of one another.
+    pub chance_alike: Option<f64>,
+    /// Spans of the settings inside which the colour holds.
+    pub windows: Vec<Window>,
+    /// How the colour moves with tilt.
+    pub drift: Vec<Drift>,
+    /// What else may come out: word and share of runs.
+    pub may_also_be: Vec<Also>,
+    /// Cautions for these steps.
+    pub cautions: Vec<CautionJson>,
+}
+
+/// The colour at a tilt.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Drift {
+    /// Degrees.
+    pub tilt_deg: f64,
+    /// L*, a*, b*.
+    pub lab: [f64; 3],
+    /// `#rrggbb`.
+    pub srgb: String,
+    /// Trade word.
+    pub name: String,
+    /// Difference from the colour seen straight on.
+    pub delta_e: f64,
+}
+
+/// Another colour that may come out.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Also {
+    /// Trade word.
+    pub name: String,
+    /// Share of runs.
+    pub share: f64,
+}
+
+/// A caution.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct CautionJson {
+    /// Its id.
+    pub id: String,
+    /// What to know.
+    pub text: String,
+    /// Where it comes from.
+    pub source: String,
+}
+
+impl From<&Caution> for CautionJson {
+    fn from(caution: &Caution) -> Self {
+        Self { id: caution.id.clone(), text: caution.text.clone(), source: caution.source.clone() }
+    }
+}
+
+/// Shares of runs below this are not told.
+const TOLD_SHARE: f64 = 0.05;
+
+/// Finds the ways to a colour. `progress` is told how many of how many ways are done.
+///
+/// # Errors
+/// [`Fault`] for unknown materials, lights and observers, and a tilt or roughness out of range.
+pub fn match_colour(
+    engine: &Engine,
+    request: &MatchRequest<'_>,
+    conditions: &Conditions,
+    mut progress: impl FnMut(usize, usize),
+) -> Result<Match, Fault> {
+    let eye = Eye::new(engine, conditions)?;
+    let target = &request.target;
+    let starts = starts(request);
+    for start in &starts {
+        // A surface that the optics refuses is reported once, before any search.
+        let built = engine.build(start)?;
+        eye.see(&built, built.values())?;
+    }
+    let (candidates, ruled_out) = candidates(engine, request.workshop, &starts);
+    let mut ways = Vec::with_capacity(candidates.len() + ruled_out.len());
+    for (number, candidate) in candidates.iter().enumerate() {
+        progress(number, candidates.len());
+        ways.push(way(engine, &eye, candidate, target, conditions)?);
+    }
+    progress(candidates.len(), candidates.len());
+    ways.extend(ruled_out.iter().map(reasons::ruled_out));
+    rank(&mut ways);
+    let swatch = engine.swatch_of(target.lab, target.white);
+    let mut notes = target.notes.clone();
+    if ways.iter().all(|w| !w.feasible) {
+        notes.push("no way of this workshop reaches the colour; the reasons stand beside each".to_owned());
+    }
+    Ok(Match {
+        schema: 1,
+        target: TargetJson {
+            lab: lab_array(target.lab),
+            given: target.given.clone(),
+            srgb: swatch.srgb,
+            srgb_out_of_gamut: swatch.srgb_out_of_gamut,
+            name: swatch.name,
+        },
+        ways,
+        notes,
+    })
+}
+
+/// The parts that ways start from: the one given, or each metal of the workshop.
+fn starts(request: &MatchRequest<'_>) -> Vec<FinishFile> {
+    if let Some(from) = request.from {
+        return vec![from.clone()];
+    }
+    request
+        .workshop
+        .metals
+        .iter()
+        .map(|metal| FinishFile {
+            name: None,
+            medium: MediumAbove::Air,
+            base: BaseSpec { material: metal.material(), texture: metal.texture.clone() },
+            films: metal.films.clone(),
+            over: Vec::new(),
+        })
+        .collect()
+}
+
+fn rank(ways: &mut [Way]) {
+    let key = |w: &Way| w.chance.unwrap_or(0.0) * w.chance_alike.unwrap_or(0.0);
+    ways.sort_by(|a, b| {
+        b.feasible
+            .cmp(&a.feasible)
+            .then(key(b).total_cmp(&key(a)))
+            .then(a.expected_delta_e.unwrap_or(f64::MAX).total_cmp(&b.expected_delta_e.unwrap_or(f64::MAX)))
+            .then(a.delta_e.unwrap_or(f64::MAX).total_cmp(&b.delta_e.unwrap_or(f64::MAX)))
+    });
+}
+
+fn way(
+    engine: &Engine,
+    eye: &Eye<'_>,
+    candidate: &Candidate,
+    target: &Target,
+    conditions: &Conditions,
+) -> Result<Way, Fault> {
+    let allowed = best(engine, eye, candidate, target.lab, Reach::Allowed)?;
+    let feasible = allowed.as_ref().is_some_and(|b| b.delta_e <= FEASIBLE_DELTA_E);
+    if !feasible {
+        let wished = best(engine, eye, candidate, target.lab, Reach::Wished)?;
+        let why_not = reasons::why_not(engine, candidate, allowed.as_ref(), wished.as_ref());
+        return Ok(described(engine, eye, candidate, allowed.or(wished), why_not));
+    }
+    let Some(found) = allowed else { return Ok(described(engine, eye, candidate, None, Vec::new())) };
+    let odds = odds::odds(engine, eye, candidate, &found, target.lab, LAND_DELTA_E, ALIKE_DELTA_E);
+    let limit = ALIKE_DELTA_E.max(found.delta_e + 1.0);
+    let windows = windows::windows(engine, eye, candidate, &found, target.lab, limit);
+    let drift = drift(engine, &found, conditions)?;
+    let mut way = described(engine, eye, candidate, Some(found), Vec::new());
+    way.feasible = true;
+    way.expected_delta_e = Some(odds.expected_delta_e);
+    way.chance = Some(odds.chance);
+    way.chance_alike = Some(odds.chance_alike);
+    way.windows = windows;
+    way.drift = drift;
+    way.may_also_be = odds
+        .names
+        .into_iter()
+        .filter(|(name, share)| *share >= TOLD_SHARE && Some(name) != way.name.as_ref())
+        .map(|(name, share)| Also { name, share })
+        .collect();
+    Ok(way)
+}
+
+/// A way with its steps and what they make, before its chances are known.
+fn described(
+    engine: &Engine,
+    eye: &Eye<'_>,
+    candidate: &Candidate,
+    found: Option<Best>,
+    why_not: Vec<String>,
+) -> Way {
+    let existing =
+        |i: usize, step: &Step| if i == 0 { existing_for(step, &candidate.start) } else { 0.0 };
+    let (mut steps, mut cautions) = (Vec::new(), Vec::new());
+    let mut materials: Vec<&str> = id_of(&candidate.start.base.material).into_iter().collect();
+    materials.extend(candidate.start.films.iter().filter_map(|f| id_of(&f.material)));
+    for (i, step) in candidate.steps.iter().enumerate() {
+        let setting = found.as_ref().map(|b| b.settings[i]);
+        if let Some(setting) = setting {
+            steps.push(step.json(setting, existing(i, step)));
+            let circumstance = step.circumstance(&materials, setting, existing(i, step));
+            for caution in engine.library().cautions() {
+                if caution.applies(&circumstance) && !cautions.contains(&CautionJson::from(caution)) {
+                    cautions.push(CautionJson::from(caution));
+                }
+            }
+        } else {
+            steps.push(serde_json::json!({
+                "route": step.route(), "machine": step.machine(), "film": step.film(), "settings": {}
+            }));
+        }
+    }
+    let swatch = found.as_ref().map(|b| engine.swatch_of(b.lab, eye.viewing().white()));
+    Way {
+        feasible: false,
+        why_not,
+        start: finish_json(&candidate.start),
+        steps,
+        preparation: Vec::new(),
+        finish: found.as_ref().map_or(Value::Null, |b| finish_json(&b.finish)),
+        lab: found.as_ref().map(|b| lab_array(b.lab)),
+        srgb: swatch.as_ref().map(|s| s.srgb.clone()),
+        srgb_out_of_gamut: swatch.as_ref().is_some_and(|s| s.srgb_out_of_gamut),
+        name: swatch.map(|s| s.name),
+        delta_e: found.as_ref().map(|b| b.delta_e),
+        expected_delta_e: None,
+        chance: None,
+        chance_alike: None,
+        windows: Vec::new(),
+        drift: Vec::new(),
+        may_also_be: Vec::new(),
+        cautions,
+    }
+}
+
+fn drift(engine: &Engine, found: &Best, conditions: &Conditions) -> Result<Vec<Drift>, Fault> {
+    let straight = Eye::new(engine, &Conditions { tilt_deg: 0.0, ..conditions.clone() })?;
+    let Some(from) = lab_of(engine, &straight, &found.finish) else { return Ok(Vec::new()) };
+    DRIFT_TILTS_DEG
+        .iter()
+        .map(|tilt| {
+            let eye = Eye::new(engine, &Conditions { tilt_deg: *tilt, ..conditions.clone() })?;
+            let built = engine.build(&found.finish)?;
+            let seen = eye.see(&built, built.values())?;
+            let swatch = engine.swatch(seen.xyz, seen.white, seen.lab);
+            Ok(Drift {
+                tilt_deg: *tilt,
+                lab: lab_array(seen.lab),
+                srgb: swatch.srgb,
+                name: swatch.name,
+                delta_e: ciede2000(from, seen.lab),
+            })
+        })
+        .collect()
+}
+
+/// What the ways rest on: materials with every rival table, growth and oxidation laws, light and observer.
+pub fn why(engine: &Engine, request: &MatchRequest<'_>, conditions: &Conditions) -> Vec<Source> {
+    let (candidates, _) = candidates(engine, request.workshop, &starts(request));
+    let mut ids: Vec<String> = Vec::new();
+    let mut laws: Vec<Source> = Vec::new();
+    for candidate in &candidates {
+        let base = id_of(&candidate.start.base.material);
+        ids.extend(base.map(ToOwned::to_owned));
+        ids.extend(candidate.start.films.iter().filter_map(|f| id_of(&f.material)).map(ToOwned::to_owned));
+        for step in &candidate.steps {
+            ids.push(step.film().to_owned());
+            match step {
+                Step::Anodise { laws: l, .. } => {
+                    laws.extend(l.iter().map(|(law, _)| growth_source(base.unwrap_or("the metal"), law)));
+                }
+                Step::Heat { of, table, .. } => laws.push(oxidation_source(of, table)),
+                Step::Lay { .. } => {}
+            }
+        }
+    }
+    ids.sort_unstable();
+    ids.dedup();
+    let mut list: Vec<Source> = ids
+        .iter()
+        .flat_map(|id| engine.library().rivals(id))
+        .map(|head| engine.source_of_head(head))
+        .collect();
+    for law in laws {
+        if !list.contains(&law) {
+            list.push(law);
+        }
+    }
+    list.extend(engine.viewing_sources(conditions));
+    list
+}

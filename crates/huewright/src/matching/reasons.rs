@@ -1,0 +1,121 @@
+//! Why a way cannot be done, in plain words.
+
+use super::best::Best;
+use super::enumerate::{Candidate, RuledOut, existing_for};
+use super::step::{Setting, Step};
+use super::{FEASIBLE_DELTA_E, Way};
+use crate::engine::Engine;
+use crate::json::finish_json;
+use serde_json::{Value, json};
+
+/// A way that was ruled out before any search.
+pub(super) fn ruled_out(out: &RuledOut) -> Way {
+    Way {
+        feasible: false,
+        why_not: vec![out.why_not.clone()],
+        start: finish_json(&out.start),
+        steps: vec![json!({ "route": out.route, "machine": out.machine, "settings": {} })],
+        preparation: Vec::new(),
+        finish: Value::Null,
+        lab: None,
+        srgb: None,
+        srgb_out_of_gamut: false,
+        name: None,
+        delta_e: None,
+        expected_delta_e: None,
+        chance: None,
+        chance_alike: None,
+        windows: Vec::new(),
+        drift: Vec::new(),
+        may_also_be: Vec::new(),
+        cautions: Vec::new(),
+    }
+}
+
+/// Compares what is allowed with what one would wish for.
+pub(super) fn why_not(
+    engine: &Engine,
+    candidate: &Candidate,
+    allowed: Option<&Best>,
+    wished: Option<&Best>,
+) -> Vec<String> {
+    let Some(last) = candidate.steps.last() else { return Vec::new() };
+    let existing = if candidate.steps.len() == 1 { existing_for(last, &candidate.start) } else { 0.0 };
+    let near = wished.filter(|w| w.delta_e <= FEASIBLE_DELTA_E);
+    let mut why = Vec::new();
+    if let Some(w) = near {
+        why.push(beyond_the_machine(last, w.settings[w.settings.len() - 1], existing));
+    } else if let Some(w) = wished {
+        why.push(format!(
+            "no thickness of {} comes nearer than a difference of {:.1} ({})",
+            last.film(),
+            w.delta_e.min(allowed.map_or(f64::INFINITY, |a| a.delta_e)),
+            engine.names().name(w.lab)
+        ));
+    } else if allowed.is_none() {
+        why.push(format!("{} cannot be set to anything here", last.machine()));
+    }
+    if let Some(a) = allowed {
+        let what = last
+            .settings(a.settings[a.settings.len() - 1], existing)
+            .into_iter()
+            .filter(|(key, _)| *key != "part_temperature_c" && *key != "seconds")
+            .map(|(key, value)| said(key, value))
+            .collect::<Vec<_>>()
+            .join(", ");
+        why.push(format!(
+            "the nearest it can do ({what}) would look {}, a difference of {:.1}",
+            engine.names().name(a.lab),
+            a.delta_e
+        ));
+    }
+    why
+}
+
+/// The limit of the machine that stands in the way of a thickness that would serve.
+fn beyond_the_machine(step: &Step, needed: Setting, existing_nm: f64) -> String {
+    let nm = needed.thickness_nm;
+    match step {
+        Step::Lay { coater, .. } if nm < coater.thinnest_nm => {
+            format!("the thinnest film of {} is {} nm; needed is {nm:.0} nm", coater.name, coater.thinnest_nm)
+        }
+        Step::Lay { coater, .. } => {
+            format!("needed is {nm:.0} nm, which {} does not lay", coater.name)
+        }
+        Step::Anodise { laws, .. } => {
+            let volts = laws[0].1.voltage_v(nm);
+            let limit = step.greatest_voltage().map(|(_, words)| words).unwrap_or_default();
+            if existing_nm > nm {
+                format!("needed are {nm:.0} nm, but {existing_nm:.0} nm are already there: a bath never thins a film")
+            } else if volts < 0.0 {
+                format!("needed are {nm:.0} nm, less than the native film")
+            } else {
+                format!("needed are {nm:.0} nm, {volts:.0} V; {limit}")
+            }
+        }
+        Step::Heat { oven, law, .. } => {
+            let [low, high] = step.allowed_nm(existing_nm).unwrap_or([0.0, 0.0]);
+            format!(
+                "needed are {nm:.0} nm of oxide; {} makes {low:.0} to {high:.0} nm between {} and {} C in {} to {} min, \
+                 where the rate is known",
+                oven.name,
+                law.valid_c[0],
+                law.valid_c[1].min(oven.max_temperature_c),
+                law.valid_minutes[0],
+                law.valid_minutes[1]
+            )
+        }
+    }
+}
+
+/// A setting with its unit, for a sentence.
+fn said(key: &str, value: f64) -> String {
+    match key {
+        "voltage_v" => format!("{value:.1} V"),
+        "temperature_c" => format!("{value:.0} C"),
+        "minutes" => format!("{value:.0} min"),
+        "thickness_nm" => format!("{value:.0} nm"),
+        "composition" => format!("composition {value:.2}"),
+        other => format!("{other} {value:.1}"),
+    }
+}

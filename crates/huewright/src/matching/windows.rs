@@ -1,0 +1,103 @@
+//! The span of each setting inside which the colour stays near the target.
+
+use super::best::{Best, lab_of, made};
+use super::enumerate::{Candidate, existing_for};
+use super::step::Setting;
+use crate::engine::Engine;
+use crate::finish::Eye;
+use colour::{Lab, ciede2000};
+use serde::Serialize;
+
+/// A window: `setting` of step number `step` (1-based) from `low` to `high`.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Window {
+    /// Step, 1-based.
+    pub step: usize,
+    /// Key with unit.
+    pub setting: &'static str,
+    /// Lower end.
+    pub low: f64,
+    /// Upper end.
+    pub high: f64,
+    /// The difference from the target that holds inside (CIEDE2000).
+    pub delta_e_limit: f64,
+}
+
+/// How far a window is followed, nm.
+const FARTHEST_NM: f64 = 400.0;
+const WALK_NM: f64 = 0.5;
+const WALK_COMPOSITION: f64 = 0.01;
+
+/// Windows of every setting at `best`, all others held.
+pub(crate) fn windows(
+    engine: &Engine,
+    eye: &Eye<'_>,
+    candidate: &Candidate,
+    best: &Best,
+    target: Lab,
+    delta_e_limit: f64,
+) -> Vec<Window> {
+    let mut list = Vec::new();
+    for (number, step) in candidate.steps.iter().enumerate() {
+        let existing = if number == 0 { existing_for(step, &candidate.start) } else { 0.0 };
+        let chosen = best.settings[number];
+        let difference = |setting: Setting| {
+            let mut settings = best.settings.clone();
+            settings[number] = setting;
+            made(candidate, &settings, &[])
+                .and_then(|f| lab_of(engine, eye, &f))
+                .map_or(f64::INFINITY, |lab| ciede2000(lab, target))
+        };
+        let by_thickness = |t: f64| difference(Setting { thickness_nm: t, ..chosen }) <= delta_e_limit;
+        let low = edge(&by_thickness, chosen.thickness_nm, -WALK_NM, existing.max(0.0));
+        let high = edge(&by_thickness, chosen.thickness_nm, WALK_NM, chosen.thickness_nm + FARTHEST_NM);
+        let ends = [low, high].map(|t| step.settings(Setting { thickness_nm: t, ..chosen }, existing));
+        for (key, value) in step.settings(chosen, existing) {
+            let at = |settings: &[(&'static str, f64)]| settings.iter().find(|s| s.0 == key).map(|s| s.1);
+            match (key, at(&ends[0]), at(&ends[1])) {
+                ("thickness_nm" | "seconds" | "voltage_v", Some(low), Some(high)) => {
+                    list.push(Window { step: number + 1, setting: key, low: low.max(0.0), high, delta_e_limit });
+                }
+                ("temperature_c" | "minutes", _, _) => {
+                    if let Some((low, high)) = step.heat_window(key, [low, high], chosen, existing) {
+                        list.push(Window { step: number + 1, setting: key, low, high, delta_e_limit });
+                    }
+                }
+                ("composition", _, _) if chosen.composition.is_some() => {
+                    let by_composition =
+                        |c: f64| difference(Setting { composition: Some(c), ..chosen }) <= delta_e_limit;
+                    let [from, to] = step.slider_range();
+                    list.push(Window {
+                        step: number + 1,
+                        setting: key,
+                        low: edge(&by_composition, value, -WALK_COMPOSITION, from),
+                        high: edge(&by_composition, value, WALK_COMPOSITION, to),
+                        delta_e_limit,
+                    });
+                }
+                _ => {}
+            }
+        }
+    }
+    list
+}
+
+/// Walks from `start` by `step` while `inside`, up to `bound`; then halves the last step.
+fn edge(inside: &impl Fn(f64) -> bool, start: f64, step: f64, bound: f64) -> f64 {
+    let mut last = start;
+    loop {
+        let next = if step > 0.0 { (last + step).min(bound) } else { (last + step).max(bound) };
+        if (next - last).abs() < 1e-12 {
+            return last;
+        }
+        if !inside(next) {
+            let (mut good, mut bad) = (last, next);
+            for _ in 0..14 {
+                let middle = 0.5 * (good + bad);
+                if inside(middle) { good = middle } else { bad = middle }
+            }
+            return good;
+        }
+        last = next;
+    }
+}

@@ -1,0 +1,223 @@
+//! The data that ride inside the program, read once into values.
+
+use crate::caution::{Caution, read_cautions};
+use crate::fault::{InputError, Problem, nearest};
+use crate::fields::Document;
+use crate::finish_file::TextureSpec;
+use crate::growth::{Electrolyte, GrowthTable, read_electrolytes, read_growth};
+use crate::material::{Head, read_head};
+use crate::names::{NameRow, read_names};
+use crate::oxidation::{OxidationTable, read_oxidation};
+use crate::register::{Entry, Family, read_register};
+use crate::spectra::{LightHead, ObserverHead, read_light_head, read_observer_head};
+
+/// Path below `data/`, and text.
+static FILES: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/embedded.rs"));
+
+/// Everything that ships: checked when read, so that later look-ups can only miss by a wrong name.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Library {
+    entries: Vec<Entry>,
+    heads: Vec<Head>,
+    lights: Vec<LightHead>,
+    observers: Vec<ObserverHead>,
+    names: Vec<NameRow>,
+    growth: Vec<GrowthTable>,
+    electrolytes: Vec<Electrolyte>,
+    oxidation: Vec<OxidationTable>,
+    cautions: Vec<Caution>,
+    textures: Vec<TextureSpec>,
+}
+
+fn file(path: &str) -> Option<&'static str> {
+    FILES.binary_search_by(|(name, _)| (*name).cmp(path)).ok().map(|i| FILES[i].1)
+}
+
+fn need(path: &str) -> Result<&'static str, InputError> {
+    file(path).ok_or_else(|| Problem::Unreadable { reason: "not among the data".to_owned() }.in_file(path))
+}
+
+fn below(folder: &str) -> impl Iterator<Item = (&'static str, &'static str)> {
+    FILES.iter().filter(move |(name, _)| name.starts_with(folder) && name.ends_with(".toml")).copied()
+}
+
+/// Fetches a file that lies beside `head`.
+fn beside(head: &str) -> impl Fn(&str) -> Option<&'static str> {
+    let folder = head.rsplit_once('/').map_or("", |(folder, _)| folder).to_owned();
+    move |name| file(&format!("{folder}/{name}"))
+}
+
+impl Library {
+    /// Reads the data inside the program.
+    ///
+    /// # Errors
+    /// [`InputError`] when a data file is faulty: a contributor's mistake, found by the tests.
+    pub fn embedded() -> Result<Self, InputError> {
+        let heads = below("materials/")
+            .map(|(name, text)| read_head(name, text, &beside(name)))
+            .collect::<Result<Vec<_>, _>>()?;
+        let library = Self {
+            entries: read_register("materials.toml", need("materials.toml")?)?,
+            heads,
+            lights: below("lights/")
+                .map(|(name, text)| read_light_head(name, text, &beside(name)))
+                .collect::<Result<_, _>>()?,
+            observers: below("observers/")
+                .map(|(name, text)| read_observer_head(name, text, &beside(name)))
+                .collect::<Result<_, _>>()?,
+            names: read_names("colour-names.toml", need("colour-names.toml")?)?,
+            growth: below("growth/").map(|(name, text)| read_growth(name, text)).collect::<Result<_, _>>()?,
+            electrolytes: read_electrolytes("electrolytes.toml", need("electrolytes.toml")?)?,
+            oxidation: below("oxidation/").map(|(name, text)| read_oxidation(name, text)).collect::<Result<_, _>>()?,
+            cautions: read_cautions("cautions.toml", need("cautions.toml")?)?,
+            textures: read_textures("textures.toml", need("textures.toml")?)?,
+        };
+        Ok(library)
+    }
+
+    /// The register, in its own order.
+    pub fn entries(&self) -> &[Entry] {
+        &self.entries
+    }
+
+    /// The entry of `id`.
+    ///
+    /// # Errors
+    /// [`Problem::UnknownName`] with the nearest id.
+    pub fn entry(&self, id: &str) -> Result<&Entry, Problem> {
+        self.entries.iter().find(|e| e.id == id).ok_or_else(|| Problem::UnknownName {
+            what: "material",
+            given: id.to_owned(),
+            nearest: nearest(id, self.entries.iter().map(|e| e.id.as_str())),
+            hint: "`huewright materials` lists all; or give { n = 2.3, k = 2.9 } or { table = \"my.csv\" }".to_owned(),
+        })
+    }
+
+    /// All sources of `id`, the default first.
+    pub fn sources(&self, id: &str) -> Vec<&Head> {
+        let default = self.entries.iter().find(|e| e.id == id).map(|e| e.default.as_str());
+        let mut heads: Vec<&Head> = self.heads.iter().filter(|h| h.material == id).collect();
+        heads.sort_by_key(|h| Some(h.source.as_str()) != default);
+        heads
+    }
+
+    /// The sources whose disagreement counts as the uncertainty of `id`, the default first.
+    pub fn rivals(&self, id: &str) -> Vec<&Head> {
+        let listed = self.entries.iter().find(|e| e.id == id).map_or(&[][..], |e| &e.rivals);
+        let mut heads = self.sources(id);
+        heads.retain(|h| listed.is_empty() || listed.contains(&h.source));
+        heads
+    }
+
+    /// One source of `id`.
+    ///
+    /// # Errors
+    /// [`Problem::UnknownName`] with the sources there are.
+    pub fn head(&self, id: &str, source: &str) -> Result<&Head, Problem> {
+        self.heads.iter().find(|h| h.material == id && h.source == source).ok_or_else(|| {
+            let known: Vec<&str> = self.sources(id).iter().map(|h| h.source.as_str()).collect();
+            Problem::UnknownName {
+                what: "source",
+                given: source.to_owned(),
+                nearest: nearest(source, known.iter().copied()),
+                hint: format!("sources of '{id}': {}", known.join(", ")),
+            }
+        })
+    }
+
+    /// The family of `id` when a composition is given with `source`, if that fits together and is in range.
+    ///
+    /// # Errors
+    /// [`Problem::Conflict`] when the material has no slider, another source was named, or the range is left.
+    pub fn family_for(&self, id: &str, source: Option<&str>, composition: f64) -> Result<&Family, Problem> {
+        let conflict = |message: String| Problem::Conflict { message };
+        let Some(family) = &self.entry(id)?.family else {
+            return Err(conflict(format!("'{id}' has no composition to set; leave it out")));
+        };
+        if let Some(source) = source
+            && source != family.source
+        {
+            return Err(conflict(format!(
+                "composition goes with the source '{}' of '{id}', not with '{source}'; leave one of them out",
+                family.source
+            )));
+        }
+        let [from, to] = family.range;
+        if composition < from || composition > to {
+            return Err(conflict(format!(
+                "composition of '{id}' is {composition}; allowed is {from} to {to} ({})",
+                family.words
+            )));
+        }
+        Ok(family)
+    }
+
+    /// All lights.
+    pub fn lights(&self) -> &[LightHead] {
+        &self.lights
+    }
+
+    /// All observers.
+    pub fn observers(&self) -> &[ObserverHead] {
+        &self.observers
+    }
+
+    /// The table of names, in the order in which rows are tried.
+    pub fn names(&self) -> &[NameRow] {
+        &self.names
+    }
+
+    /// What `metal` grows in a bath.
+    pub fn growth(&self, metal: &str) -> Option<&GrowthTable> {
+        self.growth.iter().find(|g| g.metals.iter().any(|m| m == metal))
+    }
+
+    /// Everything that grows in a bath.
+    pub fn growths(&self) -> &[GrowthTable] {
+        &self.growth
+    }
+
+    /// All electrolytes.
+    pub fn electrolytes(&self) -> &[Electrolyte] {
+        &self.electrolytes
+    }
+
+    /// One electrolyte.
+    pub fn electrolyte(&self, id: &str) -> Option<&Electrolyte> {
+        self.electrolytes.iter().find(|e| e.id == id)
+    }
+
+    /// What `material` (a metal or a film) grows when hot.
+    pub fn oxidation(&self, material: &str) -> Option<&OxidationTable> {
+        self.oxidation.iter().find(|o| o.of.iter().any(|m| m == material))
+    }
+
+    /// All cautions.
+    pub fn cautions(&self) -> &[Caution] {
+        &self.cautions
+    }
+
+    /// Textures with a name.
+    pub fn textures(&self) -> &[TextureSpec] {
+        &self.textures
+    }
+}
+
+fn read_textures(file: &str, text: &str) -> Result<Vec<TextureSpec>, InputError> {
+    let document = Document::parse(file, text)?;
+    document
+        .fields()
+        .each_table()?
+        .into_iter()
+        .map(|(word, f)| {
+            let texture = TextureSpec {
+                word: Some(word.to_owned()),
+                roughness_nm: f.need_number("roughness_nm")?,
+                slope_deg: f.need_number("slope_deg")?,
+            };
+            f.need_text("source", "source = \"...\"")?;
+            f.finish()?;
+            Ok(texture)
+        })
+        .collect()
+}

@@ -1,0 +1,321 @@
+//! What a person owns or can reach.
+
+use crate::embedded::Library;
+use crate::fault::{InputError, Problem, nearest};
+use crate::fields::{Document, Fields, TextOrTable, text_of};
+use crate::finish_file::{Context, FilmSpec, MaterialRef, TextureSpec, read_films, read_texture};
+use crate::{Reader, Role};
+use std::path::Path;
+
+const MAX_ROWS: usize = 200;
+
+/// A metal at hand; parts may come coated.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Metal {
+    /// Library id.
+    pub id: String,
+    /// Published source of it, `None`: the default.
+    pub source: Option<String>,
+    /// Films that its parts come with.
+    pub films: Vec<FilmSpec>,
+    /// Its surface.
+    pub texture: TextureSpec,
+}
+
+/// A bath.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bath {
+    /// What the person calls it.
+    pub name: String,
+    /// Electrolyte id.
+    pub electrolyte: String,
+    /// Mass per cent, if given.
+    pub percent: Option<f64>,
+    /// Temperature, C.
+    pub temperature_c: f64,
+}
+
+/// How the supply makes its voltage.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SupplyKind {
+    /// Regulated and smooth.
+    Regulated,
+    /// Batteries in series.
+    Batteries,
+    /// A rectifier, perhaps without smoothing.
+    Rectified,
+}
+
+/// A supply with its leads.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Anodiser {
+    /// What the person calls it.
+    pub name: String,
+    /// How it makes its voltage.
+    pub kind: SupplyKind,
+    /// Whether it is isolated from the mains; `None`: not said.
+    pub isolated: Option<bool>,
+    /// Greatest voltage, V.
+    pub max_voltage_v: f64,
+    /// Greatest current, A.
+    pub max_current_a: Option<f64>,
+    /// One standard deviation of the voltage from run to run, V.
+    pub repeatability_v: f64,
+    /// Gap between part and cathode, mm.
+    pub gap_mm: Option<f64>,
+    /// Relative variation of thickness within the viewed patch.
+    pub spread: f64,
+}
+
+/// An oven or kiln.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Oven {
+    /// What the person calls it.
+    pub name: String,
+    /// Greatest temperature, C.
+    pub max_temperature_c: f64,
+    /// One standard deviation of the temperature from run to run, C.
+    pub repeatability_c: f64,
+    /// Relative variation of thickness within the viewed patch.
+    pub spread: f64,
+}
+
+/// What kind of machine.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CoaterKind {
+    /// Cathodic arc.
+    Arc,
+    /// Magnetron sputtering.
+    Sputter,
+}
+
+/// A film that a coater lays.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CoaterFilm {
+    /// Library id.
+    pub material: String,
+    /// Composition that the machine is bound to; `None`: it can be set, where the material is a family.
+    pub composition: Option<f64>,
+}
+
+/// A machine that lays films in vacuum.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Coater {
+    /// What the person calls it.
+    pub name: String,
+    /// What kind of machine.
+    pub kind: CoaterKind,
+    /// What it lays.
+    pub films: Vec<CoaterFilm>,
+    /// Thinnest film it lays, nm.
+    pub thinnest_nm: f64,
+    /// Thickest film it lays, nm; `None`: the default of the route.
+    pub thickest_nm: Option<f64>,
+    /// One standard deviation of thickness from run to run, as a share of it.
+    pub repeatability: f64,
+    /// Deposition rate, nm/min.
+    pub rate_nm_per_min: Option<f64>,
+    /// Temperature that the part reaches, C.
+    pub part_temperature_c: Option<f64>,
+    /// Relative variation of thickness within the viewed patch.
+    pub spread: f64,
+}
+
+/// What a person owns or can reach.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WorkshopFile {
+    /// What the person calls it.
+    pub name: Option<String>,
+    /// Metals at hand.
+    pub metals: Vec<Metal>,
+    /// Baths.
+    pub baths: Vec<Bath>,
+    /// Supplies.
+    pub anodisers: Vec<Anodiser>,
+    /// Ovens.
+    pub ovens: Vec<Oven>,
+    /// Coaters.
+    pub coaters: Vec<Coater>,
+}
+
+impl WorkshopFile {
+    /// Reads a workshop from the bytes of `file`.
+    ///
+    /// # Errors
+    /// [`InputError`] with file, line, field, what was given and what is allowed.
+    pub fn read(file: &str, bytes: &[u8], library: &Library, reader: Reader<'_>) -> Result<Self, InputError> {
+        let text = text_of(file, bytes, "TOML")?;
+        let document = Document::parse(file, text)?;
+        let f = document.fields();
+        let folder = Path::new(file).parent().map(Path::to_path_buf).unwrap_or_default();
+        let context = Context { library, reader, folder };
+        let workshop = Self {
+            name: f.text("name")?.map(ToOwned::to_owned),
+            metals: each(&f, "metal", "metals", |m| read_metal(m, &context))?,
+            baths: each(&f, "bath", "baths", |b| read_bath(b, library))?,
+            anodisers: each(&f, "anodiser", "supplies", read_anodiser)?,
+            ovens: each(&f, "oven", "ovens", read_oven)?,
+            coaters: each(&f, "coater", "coaters", |c| read_coater(c, library))?,
+        };
+        if workshop.metals.is_empty() {
+            return Err(f.missing("metal", "[[metal]]\nid = \"titanium\""));
+        }
+        f.finish()?;
+        Ok(workshop)
+    }
+}
+
+fn each<T>(
+    f: &Fields<'_>,
+    key: &str,
+    what: &'static str,
+    read: impl Fn(&Fields<'_>) -> Result<T, InputError>,
+) -> Result<Vec<T>, InputError> {
+    f.tables(key, what, MAX_ROWS)?
+        .into_iter()
+        .map(|row| {
+            let value = read(&row)?;
+            row.finish()?;
+            Ok(value)
+        })
+        .collect()
+}
+
+fn read_metal(f: &Fields<'_>, context: &Context<'_>) -> Result<Metal, InputError> {
+    let id = f.need_text("id", "id = \"titanium\"")?;
+    context.library.entry(id).map_err(|problem| f.fault("id", problem))?;
+    if !context.library.serves_as(id, Role::Base) {
+        let message = format!("'{id}' is not a metal or opaque coat that parts are made of; `huewright materials` lists bases");
+        return Err(f.fault("id", Problem::Conflict { message }));
+    }
+    let source = f.text("source")?;
+    if let Some(source) = source {
+        context.library.head(id, source).map_err(|problem| f.fault("source", problem))?;
+    }
+    Ok(Metal {
+        id: id.to_owned(),
+        source: source.map(ToOwned::to_owned),
+        films: read_films(f, "film", context)?,
+        texture: read_texture(f, context)?,
+    })
+}
+
+fn read_bath(f: &Fields<'_>, library: &Library) -> Result<Bath, InputError> {
+    let electrolyte = f.need_text("electrolyte", "electrolyte = \"ammonium-sulfate\"")?;
+    if library.electrolyte(electrolyte).is_none() {
+        let known: Vec<&str> = library.electrolytes().iter().map(|e| e.id.as_str()).collect();
+        return Err(f.fault(
+            "electrolyte",
+            Problem::UnknownName {
+                what: "electrolyte",
+                given: electrolyte.to_owned(),
+                nearest: nearest(electrolyte, known.iter().copied()),
+                hint: format!("known: {}", known.join(", ")),
+            },
+        ));
+    }
+    Ok(Bath {
+        name: f.need_text("name", "name = \"jar 1\"")?.to_owned(),
+        electrolyte: electrolyte.to_owned(),
+        percent: f.quantity("percent")?,
+        temperature_c: f.quantity_in("temperature_c", "bath_temperature_c")?.unwrap_or(20.0),
+    })
+}
+
+fn read_anodiser(f: &Fields<'_>) -> Result<Anodiser, InputError> {
+    Ok(Anodiser {
+        name: f.need_text("name", "name = \"bench supply\"")?.to_owned(),
+        kind: one_of(
+            f,
+            "kind",
+            &[
+                ("regulated", SupplyKind::Regulated),
+                ("batteries", SupplyKind::Batteries),
+                ("rectified", SupplyKind::Rectified),
+            ],
+        )?,
+        isolated: f.boolean("isolated")?,
+        max_voltage_v: f.need_quantity("max_voltage_v", "max_voltage_v")?,
+        max_current_a: f.quantity("max_current_a")?,
+        repeatability_v: f.quantity("repeatability_v")?.unwrap_or(0.0),
+        gap_mm: f.quantity("gap_mm")?,
+        spread: f.quantity("spread")?.unwrap_or(0.0),
+    })
+}
+
+fn read_oven(f: &Fields<'_>) -> Result<Oven, InputError> {
+    Ok(Oven {
+        name: f.need_text("name", "name = \"kiln\"")?.to_owned(),
+        max_temperature_c: f.need_quantity("max_temperature_c", "max_temperature_c")?,
+        repeatability_c: f.quantity("repeatability_c")?.unwrap_or(0.0),
+        spread: f.quantity("spread")?.unwrap_or(0.0),
+    })
+}
+
+fn read_coater(f: &Fields<'_>, library: &Library) -> Result<Coater, InputError> {
+    let thinnest_nm = f.need_quantity("thinnest_nm", "thinnest_nm")?;
+    let thickest_nm = f.quantity("thickest_nm")?;
+    if let Some(thickest) = thickest_nm
+        && thickest < thinnest_nm
+    {
+        let message = format!("thickest_nm is {thickest} nm, less than thinnest_nm, {thinnest_nm} nm; exchange them");
+        return Err(f.fault("thickest_nm", Problem::Conflict { message }));
+    }
+    let films = read_coater_films(f, library)?;
+    if films.is_empty() {
+        return Err(f.missing("films", "films = [\"tin\", \"tialn\"]"));
+    }
+    Ok(Coater {
+        name: f.need_text("name", "name = \"contract arc\"")?.to_owned(),
+        kind: one_of(f, "kind", &[("arc", CoaterKind::Arc), ("sputter", CoaterKind::Sputter)])?,
+        films,
+        thinnest_nm,
+        thickest_nm,
+        repeatability: f.quantity("repeatability")?.unwrap_or(0.0),
+        rate_nm_per_min: f.quantity("rate_nm_per_min")?,
+        part_temperature_c: f.quantity("part_temperature_c")?,
+        spread: f.quantity("spread")?.unwrap_or(0.0),
+    })
+}
+
+fn read_coater_films(f: &Fields<'_>, library: &Library) -> Result<Vec<CoaterFilm>, InputError> {
+    let film = |f: &Fields<'_>, key: &str, id: &str, composition: Option<f64>| {
+        library.entry(id).map_err(|problem| f.fault(key, problem))?;
+        if !library.serves_as(id, Role::Film) {
+            let message = format!("'{id}' is not a film; `huewright materials` lists films");
+            return Err(f.fault(key, Problem::Conflict { message }));
+        }
+        if let Some(given) = composition {
+            library.family_for(id, None, given).map_err(|problem| f.fault("composition", problem))?;
+        }
+        Ok(CoaterFilm { material: id.to_owned(), composition })
+    };
+    f.texts_or_tables("films")?
+        .into_iter()
+        .map(|entry| match entry {
+            TextOrTable::Text(id) => film(f, "films", id, None),
+            TextOrTable::Table(t) => {
+                let id = t.need_text("material", "material = \"tialn\"")?;
+                let made = film(&t, "material", id, t.quantity("composition")?)?;
+                t.finish()?;
+                Ok(made)
+            }
+        })
+        .collect()
+}
+
+fn one_of<T: Copy>(f: &Fields<'_>, key: &str, choices: &[(&str, T)]) -> Result<T, InputError> {
+    let example = format!("{key} = \"{}\"", choices[0].0);
+    let given = f.need_text(key, &example)?;
+    choices.iter().find(|c| c.0 == given).map(|c| c.1).ok_or_else(|| {
+        let words: Vec<String> = choices.iter().map(|c| format!("\"{}\"", c.0)).collect();
+        f.fault(key, Problem::WrongKind { given: format!("\"{given}\""), wanted: words.join(" or ") })
+    })
+}
+
+impl Metal {
+    /// The material of the bare part.
+    pub fn material(&self) -> MaterialRef {
+        MaterialRef::Library { id: self.id.clone(), source: self.source.clone() }
+    }
+}
