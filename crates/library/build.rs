@@ -21,10 +21,15 @@ fn main() -> io::Result<()> {
     println!("cargo::rerun-if-changed={}", data.display());
     let mut files = Vec::new();
     walk(&data, &mut files)?;
-    files.sort();
-    let mut text = String::from("&[\n");
+    let mut named = Vec::new();
     for file in files {
         let name = file.strip_prefix(&data).map_err(io::Error::other)?.to_string_lossy().replace('\\', "/");
+        named.push((name, file));
+    }
+    // Sorted as text: the library looks files up by halving.
+    named.sort();
+    let mut text = String::from("&[\n");
+    for (name, file) in named {
         text.push_str(&format!("    ({name:?}, include_str!({:?})),\n", file.display().to_string()));
     }
     text.push(']');

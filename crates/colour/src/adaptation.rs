@@ -5,8 +5,7 @@ use crate::lab::Xyz;
 type Matrix = [[f64; 3]; 3];
 
 /// Bradford cone response (ICC.1:2022, annex E; digits as published).
-const BRADFORD: Matrix =
-    [[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]];
+const BRADFORD: Matrix = [[0.8951, 0.2664, -0.1614], [-0.7502, 1.7135, 0.0367], [0.0389, -0.0685, 1.0296]];
 
 /// The colour that looks under white `to` as `colour` does under white `from` (Bradford, complete adaptation).
 pub fn adapt(colour: Xyz, from: Xyz, to: Xyz) -> Xyz {

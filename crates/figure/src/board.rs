@@ -1,6 +1,6 @@
 //! Wanted and promised colours side by side.
 
-use crate::text::{FAINT, Hang, INK, escape, line, open, wrap};
+use crate::text::{FAINT, Hang, INK, escape, fitting, line, open, wrap};
 
 /// One promised colour.
 #[derive(Debug, Clone, PartialEq)]
@@ -77,10 +77,12 @@ impl BoardFigure {
             x += wide;
         }
         let text_x = x + 20.0;
-        svg.push_str(&line(text_x, y + 16.0, 15.0, Hang::Start, INK, &card.heading));
+        let room = WIDTH - 12.0 - text_x;
+        let size = fitting(&card.heading, 15.0, room);
+        svg.push_str(&line(text_x, y + 16.0, size, Hang::Start, INK, &card.heading));
         for (i, text) in card.lines.iter().enumerate() {
             let down = f64::from(u32::try_from(i).unwrap_or(0)) * 18.0;
-            svg.push_str(&line(text_x, y + 36.0 + down, SMALL, Hang::Start, INK, text));
+            svg.push_str(&line(text_x, y + 36.0 + down, fitting(text, SMALL, room), Hang::Start, INK, text));
         }
         svg
     }

@@ -1,6 +1,6 @@
 //! The strip of colours that pass while a setting rises.
 
-use crate::text::{FAINT, Hang, INK, escape, line, open, width, wrap};
+use crate::text::{FAINT, Hang, INK, escape, fitting, line, open, width, wrap};
 
 /// One row of colours.
 #[derive(Debug, Clone, PartialEq)]
@@ -73,7 +73,14 @@ impl RibbonFigure {
         let strips_end = top + rows * (STRIP + 6.0);
         let height = strips_end + 92.0 + rows_of(&caption) * 18.0;
         let mut svg = open(WIDTH, height, &self.title, &self.summary());
-        svg.push_str(&line(LEFT, 34.0, 19.0, Hang::Start, INK, &self.title));
+        svg.push_str(&line(
+            LEFT,
+            34.0,
+            fitting(&self.title, 19.0, WIDTH - LEFT - RIGHT),
+            Hang::Start,
+            INK,
+            &self.title,
+        ));
         for (i, strip) in self.strips.iter().enumerate() {
             svg.push_str(&self.strip(strip, top + rows_at(i) * (STRIP + 6.0)));
         }
@@ -138,6 +145,7 @@ impl RibbonFigure {
         for band in &self.bands {
             let middle = 0.5 * (self.x(band.from) + self.x(band.to));
             let half = 0.5 * width(&band.name, SMALL);
+            let middle = middle.clamp(LEFT + half, (WIDTH - 4.0 - half).max(LEFT + half));
             if middle - half > free_from + 4.0 {
                 svg.push_str(&line(middle, y, SMALL, Hang::Middle, INK, &band.name));
                 free_from = middle + half;
@@ -211,22 +219,20 @@ pub(crate) fn ticks(from: f64, to: f64) -> Vec<f64> {
         return Vec::new();
     }
     let magnitude = 10_f64.powf((span / 8.0).log10().floor());
-    let step = [1.0, 2.0, 5.0, 10.0]
-        .into_iter()
-        .map(|m| m * magnitude)
-        .find(|s| span / s <= 9.0)
-        .unwrap_or(10.0 * magnitude);
+    let step =
+        [1.0, 2.0, 5.0, 10.0].into_iter().map(|m| m * magnitude).find(|s| span / s <= 9.0).unwrap_or(10.0 * magnitude);
     let mut list = Vec::new();
     let mut i = (from / step - 1e-9).ceil();
     while i * step <= to + 1e-9 * span {
-        list.push(i * step);
+        list.push(i * step + 0.0);
         i += 1.0;
     }
     list
 }
 
 fn short(value: f64) -> String {
-    let text = format!("{value:.3}");
+    // Minus zero is zero.
+    let text = format!("{:.3}", value + 0.0);
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 

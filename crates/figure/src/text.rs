@@ -60,6 +60,11 @@ pub(crate) fn width(text: &str, size: f64) -> f64 {
     f64::from(count) * size * 0.62
 }
 
+/// The largest size up to `size` at which `text` fits into `room`.
+pub(crate) fn fitting(text: &str, size: f64, room: f64) -> f64 {
+    size.min(size * room / width(text, size).max(1.0)).max(9.0)
+}
+
 /// Breaks text into lines no wider than `room`.
 pub(crate) fn wrap(text: &str, size: f64, room: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();

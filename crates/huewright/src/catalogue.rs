@@ -10,10 +10,7 @@ pub(crate) enum Compiled {
     /// One index.
     One(Dispersion),
     /// A film of two layers; the composition is the thickness share of the outer.
-    Two {
-        inner: Dispersion,
-        outer: Dispersion,
-    },
+    Two { inner: Dispersion, outer: Dispersion },
 }
 
 /// All sources, by id and source.

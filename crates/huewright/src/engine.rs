@@ -3,7 +3,7 @@
 use crate::catalogue::{Catalogue, Compiled, compile};
 use crate::error::Fault;
 use colour::{Lab, Name, Names, SpectralTable, Viewing};
-use library::{InputError, LightHead, Library, ObserverHead, Problem};
+use library::{InputError, Library, LightHead, ObserverHead, Problem};
 use optics::{Geometry, View};
 
 /// A light: one of the library's, or a lamp of one's own.
@@ -97,9 +97,8 @@ impl Engine {
                 reason: row.reason.clone(),
             })
             .collect();
-        let names = Names::new(rows).ok_or_else(|| {
-            Problem::Missing { example: "[[name]]".to_owned() }.in_file("colour-names.toml")
-        })?;
+        let names = Names::new(rows)
+            .ok_or_else(|| Problem::Missing { example: "[[name]]".to_owned() }.in_file("colour-names.toml"))?;
         Ok(Self { library, catalogue, names, grid: grid(COARSE_NM) })
     }
 

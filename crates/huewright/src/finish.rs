@@ -18,6 +18,8 @@ pub struct FilmValues<T> {
     pub porosity: T,
     /// Slider of a family (unused for materials without one).
     pub composition: T,
+    /// Factors on the n and k of its table: 1 unless the table itself is in doubt.
+    pub index_factor: [T; 2],
 }
 
 /// What can be fitted in a finish.
@@ -25,6 +27,8 @@ pub struct FilmValues<T> {
 pub struct Values<T> {
     /// Films from the base outward.
     pub films: Vec<FilmValues<T>>,
+    /// Factors on the n and k of the base's table.
+    pub base_factor: [T; 2],
     /// Micro-roughness, nm rms.
     pub roughness_nm: T,
     /// Rms lean of facets, degrees.
@@ -72,6 +76,7 @@ impl Engine {
             over,
             values: Values {
                 films: finish.films.iter().map(|f| self.film_values(f)).collect(),
+                base_factor: [1.0, 1.0],
                 roughness_nm: texture.roughness_nm,
                 slope_deg: texture.slope_deg,
             },
@@ -104,11 +109,9 @@ impl Engine {
     fn material(&self, reference: &MaterialRef, composition: Option<f64>) -> Result<Material<'_>, Fault> {
         Ok(match reference {
             MaterialRef::Inline { n, k } => Material::Own(Dispersion::constant(*n, *k)),
-            MaterialRef::Table { wavelength_nm, n, k, .. } => Material::Own(Dispersion::Table {
-                wavelength_nm: wavelength_nm.clone(),
-                n: n.clone(),
-                k: k.clone(),
-            }),
+            MaterialRef::Table { wavelength_nm, n, k, .. } => {
+                Material::Own(Dispersion::Table { wavelength_nm: wavelength_nm.clone(), n: n.clone(), k: k.clone() })
+            }
             MaterialRef::Library { id, source } => {
                 let named = source.clone();
                 let source = match &named {
@@ -130,6 +133,7 @@ impl Engine {
             spread: film.spread,
             porosity: film.porosity,
             composition: self.composition_of(&film.material, film.composition),
+            index_factor: [1.0, 1.0],
         }
     }
 
@@ -139,9 +143,11 @@ impl Engine {
             return given;
         }
         let MaterialRef::Library { id, .. } = material else { return 0.0 };
-        self.library().entry(id).ok().and_then(|e| e.family.as_ref()).map_or(0.0, |family| {
-            family.default.unwrap_or(0.5 * (family.range[0] + family.range[1]))
-        })
+        self.library()
+            .entry(id)
+            .ok()
+            .and_then(|e| e.family.as_ref())
+            .map_or(0.0, |family| family.default.unwrap_or(0.5 * (family.range[0] + family.range[1])))
     }
 }
 
@@ -160,7 +166,10 @@ impl Material<'_> {
         };
         let layer = |d: &Dispersion, share: T| Layer {
             share,
-            index: wavelength_nm.iter().map(|w| porous(d.index(*w, values.composition))).collect(),
+            index: wavelength_nm
+                .iter()
+                .map(|w| porous(scaled(d.index(*w, values.composition), values.index_factor)))
+                .collect(),
         };
         match self {
             Self::Listed(Compiled::One(d)) | Self::Own(d) => vec![layer(d, T::of(1.0))],
@@ -169,6 +178,10 @@ impl Material<'_> {
             }
         }
     }
+}
+
+fn scaled<T: Real>(index: Cx<T>, factor: [T; 2]) -> Cx<T> {
+    Cx::new(index.re * factor[0], index.im * factor[1])
 }
 
 impl Built<'_> {
@@ -180,12 +193,11 @@ impl Built<'_> {
     /// The finish on a grid of wavelengths, with `values` in place of those written: plain numbers, or numbers that
     /// carry derivatives.
     pub fn sample<T: Real>(&self, values: &Values<T>, wavelength_nm: &[f64]) -> Sample<T> {
-        let clear = |index: Cx<f64>| Cx::new(index.re, index.im);
         Sample {
             wavelength_nm: wavelength_nm.to_vec(),
             // The medium above is clear; what little water absorbs plays no part.
             ambient_n: wavelength_nm.iter().map(|w| self.medium.index(*w, 0.0).re).collect(),
-            base: wavelength_nm.iter().map(|w| self.base.single(*w, T::of(0.0))).collect(),
+            base: wavelength_nm.iter().map(|w| scaled(self.base.single(*w, T::of(0.0)), values.base_factor)).collect(),
             films: self
                 .films
                 .iter()
@@ -200,7 +212,7 @@ impl Built<'_> {
                 .over
                 .iter()
                 .map(|(material, thickness_um)| Coat {
-                    index: wavelength_nm.iter().map(|w| clear(material.single(*w, 0.0))).collect(),
+                    index: wavelength_nm.iter().map(|w| material.single(*w, 0.0)).collect(),
                     thickness_um: *thickness_um,
                 })
                 .collect(),

@@ -21,11 +21,7 @@ impl Engine {
     /// The swatch of a colour seen against `white`: adapted to D65 (Bradford), encoded for sRGB.
     pub fn swatch(&self, xyz: Xyz, white: Xyz, lab: Lab) -> Swatch {
         let shown = SRGB.show(adapt(xyz, white, Display::white()).to_lab(Display::white()));
-        Swatch {
-            srgb: shown.hex(),
-            srgb_out_of_gamut: shown.out_of_gamut,
-            name: self.names().name(lab).to_owned(),
-        }
+        Swatch { srgb: shown.hex(), srgb_out_of_gamut: shown.out_of_gamut, name: self.names().name(lab).to_owned() }
     }
 
     /// The swatch of a Lab value against `white`.

@@ -28,5 +28,6 @@ mod target;
 pub use engine::{Conditions, Engine, Light};
 pub use error::Fault;
 pub use json::{Swatch, finish_json};
+pub use optics::Geometry;
 pub use provenance::Source;
 pub use target::{Target, TargetError, parse_target};

@@ -66,7 +66,10 @@ fn row(engine: &Engine, eye: &Eye<'_>, entry: &Entry) -> Result<MaterialRow, Fau
             spread = Some(spread.map_or(difference, |s| s.max(difference)));
         }
     }
-    let first = swatches.first().cloned().unwrap_or_else(|| engine.swatch_of(Lab { l: 0.0, a: 0.0, b: 0.0 }, eye.viewing().white()));
+    let first = swatches
+        .first()
+        .cloned()
+        .unwrap_or_else(|| engine.swatch_of(Lab { l: 0.0, a: 0.0, b: 0.0 }, eye.viewing().white()));
     Ok(MaterialRow {
         id: entry.id.clone(),
         words: entry.words.clone(),

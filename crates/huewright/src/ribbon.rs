@@ -189,7 +189,9 @@ pub fn ribbon(engine: &Engine, request: &RibbonRequest, conditions: &Conditions)
     let mut notes = engine.notes(&track.finish);
     notes.extend(track.notes);
     if rows.iter().flat_map(|r| &r.points).any(|p| p.srgb_out_of_gamut) {
-        notes.push("some colours are outside sRGB: their swatches have less chroma at the same lightness and hue".to_owned());
+        notes.push(
+            "some colours are outside sRGB: their swatches have less chroma at the same lightness and hue".to_owned(),
+        );
     }
     Ok(Ribbon { schema: 1, setting: track.setting, unit: track.unit, title: track.title, rows, notes })
 }

@@ -97,8 +97,7 @@ pub fn downhill(
             .fold(0.0, f64::max);
         let worst = simplex[n].clone();
         #[expect(clippy::cast_precision_loss, reason = "a handful of dimensions")]
-        let centre: Vec<f64> =
-            (0..n).map(|i| simplex[..n].iter().map(|s| s.at[i]).sum::<f64>() / n as f64).collect();
+        let centre: Vec<f64> = (0..n).map(|i| simplex[..n].iter().map(|s| s.at[i]).sum::<f64>() / n as f64).collect();
         let along = |t: f64| (0..n).map(|i| centre[i] + t * (worst.at[i] - centre[i])).collect::<Vec<f64>>();
         let (reflected, used) = eval(along(-1.0));
         if size < tolerance || used >= limit {
@@ -115,8 +114,7 @@ pub fn downhill(
                 simplex[n] = contracted;
             } else {
                 for i in 1..=n {
-                    let shrunk =
-                        (0..n).map(|k| 0.5 * (simplex[0].at[k] + simplex[i].at[k])).collect::<Vec<f64>>();
+                    let shrunk = (0..n).map(|k| 0.5 * (simplex[0].at[k] + simplex[i].at[k])).collect::<Vec<f64>>();
                     simplex[i] = eval(shrunk).0;
                 }
             }

@@ -43,9 +43,10 @@ impl Caution {
         any(&self.routes, &[step.route])
             && any(&self.materials, &step.materials)
             && any(&self.electrolytes, &electrolyte)
-            && self.above.as_ref().is_none_or(|(key, limit)| {
-                step.settings.iter().any(|(name, value)| name == key && value > limit)
-            })
+            && self
+                .above
+                .as_ref()
+                .is_none_or(|(key, limit)| step.settings.iter().any(|(name, value)| name == key && value > limit))
     }
 }
 

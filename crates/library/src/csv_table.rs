@@ -17,7 +17,8 @@ impl Columns {
     /// Reads a CSV with a header row. Lines that begin with `#` are comments.
     pub(crate) fn read(file: &str, bytes: &[u8]) -> Result<Self, InputError> {
         let text = text_of(file, bytes, "CSV")?;
-        let mut reader = csv::ReaderBuilder::new().trim(csv::Trim::All).comment(Some(b'#')).from_reader(text.as_bytes());
+        let mut reader =
+            csv::ReaderBuilder::new().trim(csv::Trim::All).comment(Some(b'#')).from_reader(text.as_bytes());
         let at = |line: Option<u64>, field: &str, message: String| {
             let line = line.and_then(|l| usize::try_from(l).ok());
             Problem::Table { message }.at(Place { file: file.to_owned(), line, field: field.to_owned() })
@@ -30,9 +31,8 @@ impl Columns {
             .collect();
         let mut values: Vec<Vec<f64>> = vec![Vec::new(); names.len()];
         for record in reader.records() {
-            let record = record.map_err(|e| {
-                at(e.position().map(csv::Position::line), "", format!("is not a CSV table: {e}"))
-            })?;
+            let record = record
+                .map_err(|e| at(e.position().map(csv::Position::line), "", format!("is not a CSV table: {e}")))?;
             let line = record.position().map(csv::Position::line);
             for ((name, column), cell) in names.iter().zip(&mut values).zip(&record) {
                 let number: f64 = cell
@@ -58,9 +58,9 @@ impl Columns {
     }
 
     pub(crate) fn need(&self, name: &str) -> Result<Vec<f64>, InputError> {
-        self.find(name).map(<[f64]>::to_vec).ok_or_else(|| {
-            self.fault("", format!("has no column '{name}'; its columns are {}", self.names.join(", ")))
-        })
+        self.find(name)
+            .map(<[f64]>::to_vec)
+            .ok_or_else(|| self.fault("", format!("has no column '{name}'; its columns are {}", self.names.join(", "))))
     }
 
     /// The first of several columns that is there, times its factor to the wanted unit.
@@ -88,14 +88,21 @@ impl Columns {
             return Err(self.fault("wavelength", message));
         }
         if nm[0] < 10.0 || nm[nm.len() - 1] > 100_000.0 {
-            let message = format!("runs from {} to {} nm; allowed is 10 to 100000 nm: check the unit", nm[0], nm[nm.len() - 1]);
+            let message =
+                format!("runs from {} to {} nm; allowed is 10 to 100000 nm: check the unit", nm[0], nm[nm.len() - 1]);
             return Err(self.fault("wavelength", message));
         }
         Ok(nm)
     }
 
     /// Every value of `column` must pass.
-    pub(crate) fn check(&self, name: &str, column: &[f64], allowed: &str, ok: impl Fn(f64) -> bool) -> Result<(), InputError> {
+    pub(crate) fn check(
+        &self,
+        name: &str,
+        column: &[f64],
+        allowed: &str,
+        ok: impl Fn(f64) -> bool,
+    ) -> Result<(), InputError> {
         match column.iter().position(|v| !ok(*v)) {
             None => Ok(()),
             Some(i) => {

@@ -27,6 +27,22 @@ pub struct Library {
     oxidation: Vec<OxidationTable>,
     cautions: Vec<Caution>,
     textures: Vec<TextureSpec>,
+    doubts: Vec<Doubt>,
+}
+
+/// How far an index may lie from its table: standard deviations, as shares of n and k and in the slider.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Doubt {
+    /// `one-table`, `several-tables`, `stand-in`.
+    pub kind: String,
+    /// Share of n.
+    pub n: f64,
+    /// Share of k.
+    pub k: f64,
+    /// In the composition.
+    pub composition: f64,
+    /// Why.
+    pub why: String,
 }
 
 fn file(path: &str) -> Option<&'static str> {
@@ -71,6 +87,7 @@ impl Library {
             oxidation: below("oxidation/").map(|(name, text)| read_oxidation(name, text)).collect::<Result<_, _>>()?,
             cautions: read_cautions("cautions.toml", need("cautions.toml")?)?,
             textures: read_textures("textures.toml", need("textures.toml")?)?,
+            doubts: read_doubts("doubt.toml", need("doubt.toml")?)?,
         };
         Ok(library)
     }
@@ -197,6 +214,18 @@ impl Library {
         &self.cautions
     }
 
+    /// How far the index of `head` may lie from what it says, beside the disagreement between tables.
+    pub fn doubt(&self, head: &Head) -> Option<&Doubt> {
+        let kind = if head.stand_in.is_some() {
+            "stand-in"
+        } else if self.rivals(&head.material).len() > 1 {
+            "several-tables"
+        } else {
+            "one-table"
+        };
+        self.doubts.iter().find(|d| d.kind == kind)
+    }
+
     /// Textures with a name.
     pub fn textures(&self) -> &[TextureSpec] {
         &self.textures
@@ -218,6 +247,26 @@ fn read_textures(file: &str, text: &str) -> Result<Vec<TextureSpec>, InputError>
             f.need_text("source", "source = \"...\"")?;
             f.finish()?;
             Ok(texture)
+        })
+        .collect()
+}
+
+fn read_doubts(file: &str, text: &str) -> Result<Vec<Doubt>, InputError> {
+    let document = Document::parse(file, text)?;
+    document
+        .fields()
+        .each_table()?
+        .into_iter()
+        .map(|(kind, f)| {
+            let doubt = Doubt {
+                kind: kind.to_owned(),
+                n: f.need_number("n")?,
+                k: f.need_number("k")?,
+                composition: f.need_number("composition")?,
+                why: f.need_text("why", "why = \"...\"")?.to_owned(),
+            };
+            f.finish()?;
+            Ok(doubt)
         })
         .collect()
 }

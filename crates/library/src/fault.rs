@@ -31,9 +31,9 @@ impl std::fmt::Display for Place {
 #[error("{place}: {problem}")]
 pub struct InputError {
     /// Where.
-    pub place: Place,
+    pub place: Box<Place>,
     /// What.
-    pub problem: Problem,
+    pub problem: Box<Problem>,
 }
 
 /// What is wrong with an input.
@@ -105,7 +105,7 @@ pub enum Problem {
     },
     /// A quantity that cannot be read or is out of range.
     #[error(transparent)]
-    Quantity(#[from] QuantityError),
+    Quantity(Box<QuantityError>),
     /// More of something than can be handled.
     #[error("lists {given} {what}; at most {max} are allowed")]
     TooMany {
@@ -133,7 +133,7 @@ pub enum Problem {
 impl Problem {
     /// This problem at `place`.
     pub fn at(self, place: Place) -> InputError {
-        InputError { place, problem: self }
+        InputError { place: Box::new(place), problem: Box::new(self) }
     }
 
     /// This problem in `file` as a whole.

@@ -22,8 +22,8 @@ pub(crate) fn text_of<'b>(file: &str, bytes: &'b [u8], wanted: &'static str) -> 
     if bytes.len() > MAX_BYTES {
         return Err(Problem::TooLarge { given: bytes.len(), max: MAX_BYTES }.in_file(file));
     }
-    let text = std::str::from_utf8(bytes)
-        .map_err(|e| Problem::Binary { offset: e.valid_up_to(), wanted }.in_file(file))?;
+    let text =
+        std::str::from_utf8(bytes).map_err(|e| Problem::Binary { offset: e.valid_up_to(), wanted }.in_file(file))?;
     if let Some(offset) = text.find('\0') {
         return Err(Problem::Binary { offset, wanted }.in_file(file));
     }
@@ -212,11 +212,12 @@ impl<'d> Fields<'d> {
             DeValue::String(text) => parse(text, limit).map(|written| written.value),
             DeValue::Integer(_) | DeValue::Float(_) => limit.check(self.as_number(key, value)?),
             other => {
-                let wanted = format!("a number in {}, or text with a unit such as \"{} {}\"", limit.unit, limit.max, limit.unit);
+                let wanted =
+                    format!("a number in {}, or text with a unit such as \"{} {}\"", limit.unit, limit.max, limit.unit);
                 return Err(self.wrong(key, other, &wanted));
             }
         };
-        read.map(Some).map_err(|e| self.fault(key, Problem::Quantity(e)))
+        read.map(Some).map_err(|e| self.fault(key, Problem::Quantity(Box::new(e))))
     }
 
     pub(crate) fn need_quantity(&self, key: &str, row: &str) -> Result<f64, InputError> {

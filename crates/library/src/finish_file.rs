@@ -213,7 +213,11 @@ fn check_composition(
         let message = "composition belongs to the library's families; an own table or inline n, k has none".to_owned();
         return Err(f.fault("composition", Problem::Conflict { message }));
     };
-    context.library.family_for(id, source.as_deref(), given).map(|_| ()).map_err(|problem| f.fault("composition", problem))
+    context
+        .library
+        .family_for(id, source.as_deref(), given)
+        .map(|_| ())
+        .map_err(|problem| f.fault("composition", problem))
 }
 
 fn read_coats(f: &Fields<'_>, context: &Context<'_>) -> Result<Vec<CoatSpec>, InputError> {
@@ -247,7 +251,8 @@ pub(crate) fn read_material(f: &Fields<'_>, context: &Context<'_>) -> Result<Mat
         }
         TextOrTable::Table(own) => {
             if source.is_some() {
-                let message = "source names a published table of a library id; an own table or inline n, k has none".to_owned();
+                let message =
+                    "source names a published table of a library id; an own table or inline n, k has none".to_owned();
                 return Err(f.fault("source", Problem::Conflict { message }));
             }
             let material = read_own_material(&own, context)?;

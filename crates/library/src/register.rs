@@ -142,10 +142,8 @@ fn read_family(f: Fields<'_>) -> Result<Family, InputError> {
 }
 
 fn read_shown(f: Fields<'_>) -> Result<Shown, InputError> {
-    let shown = Shown {
-        on: f.need_text("on", "on = \"titanium\"")?.to_owned(),
-        thickness_nm: f.need_number("thickness_nm")?,
-    };
+    let shown =
+        Shown { on: f.need_text("on", "on = \"titanium\"")?.to_owned(), thickness_nm: f.need_number("thickness_nm")? };
     f.finish()?;
     Ok(shown)
 }

@@ -113,6 +113,8 @@ pub struct Coater {
     pub thickest_nm: Option<f64>,
     /// One standard deviation of thickness from run to run, as a share of it.
     pub repeatability: f64,
+    /// One standard deviation of a family's composition from run to run; `None`: the default of the route.
+    pub repeatability_composition: Option<f64>,
     /// Deposition rate, nm/min.
     pub rate_nm_per_min: Option<f64>,
     /// Temperature that the part reaches, C.
@@ -185,7 +187,8 @@ fn read_metal(f: &Fields<'_>, context: &Context<'_>) -> Result<Metal, InputError
     let id = f.need_text("id", "id = \"titanium\"")?;
     context.library.entry(id).map_err(|problem| f.fault("id", problem))?;
     if !context.library.serves_as(id, Role::Base) {
-        let message = format!("'{id}' is not a metal or opaque coat that parts are made of; `huewright materials` lists bases");
+        let message =
+            format!("'{id}' is not a metal or opaque coat that parts are made of; `huewright materials` lists bases");
         return Err(f.fault("id", Problem::Conflict { message }));
     }
     let source = f.text("source")?;
@@ -272,6 +275,7 @@ fn read_coater(f: &Fields<'_>, library: &Library) -> Result<Coater, InputError> 
         thinnest_nm,
         thickest_nm,
         repeatability: f.quantity("repeatability")?.unwrap_or(0.0),
+        repeatability_composition: f.quantity("repeatability_composition")?,
         rate_nm_per_min: f.quantity("rate_nm_per_min")?,
         part_temperature_c: f.quantity("part_temperature_c")?,
         spread: f.quantity("spread")?.unwrap_or(0.0),

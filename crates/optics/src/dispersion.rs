@@ -161,8 +161,7 @@ mod tests {
 
     #[test]
     fn tables_are_linear_between_points_and_held_beyond() {
-        let table =
-            Dispersion::Table { wavelength_nm: vec![400.0, 500.0], n: vec![2.0, 3.0], k: vec![0.0, 1.0] };
+        let table = Dispersion::Table { wavelength_nm: vec![400.0, 500.0], n: vec![2.0, 3.0], k: vec![0.0, 1.0] };
         assert_eq!(table.index(300.0, 0.0), Cx::of(2.0, 0.0));
         assert_eq!(table.index(450.0, 0.0), Cx::of(2.5, 0.5));
         assert_eq!(table.index(500.0, 0.0), Cx::of(3.0, 1.0));

@@ -1,5 +1,7 @@
 //! A number with its exact partial derivatives by `N` quantities (forward differentiation).
 
+#![expect(clippy::suspicious_arithmetic_impl, reason = "the product and quotient rules are made of sums")]
+
 use crate::scalar::Real;
 use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub};
 

@@ -57,12 +57,7 @@ pub(crate) fn facets<T: Real>(tilt: f64, slope_tangent: T) -> Vec<Facet<T>> {
 /// Share of the light that stays in the mirror direction: micro-roughness takes 1 - exp(-(4 pi sigma cos / lambda)^2)
 /// (H. E. Bennett, J. O. Porteus, J. Opt. Soc. Am. 51, 123, 1961), and facets that lean by more than half the port's
 /// half-angle throw their light past it.
-pub(crate) fn specular_share<T: Real>(
-    roughness_nm: T,
-    slope_tangent: T,
-    tilt: f64,
-    wavelength_in_medium_nm: f64,
-) -> T {
+pub(crate) fn specular_share<T: Real>(roughness_nm: T, slope_tangent: T, tilt: f64, wavelength_in_medium_nm: f64) -> T {
     let phase = roughness_nm * (4.0 * PI * tilt.cos() / wavelength_in_medium_nm);
     let mut share = (-(phase * phase)).exp();
     if slope_tangent.value() > 0.0 {

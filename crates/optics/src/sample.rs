@@ -135,9 +135,10 @@ impl<T: Real> Sample<T> {
         }) else {
             return 0.0;
         };
-        let films = self.films.iter().flat_map(|film| {
-            film.layers.iter().map(move |l| (l.index[w].re * l.share * film.thickness_nm).value())
-        });
+        let films = self
+            .films
+            .iter()
+            .flat_map(|film| film.layers.iter().map(move |l| (l.index[w].re * l.share * film.thickness_nm).value()));
         let coats = self.over.iter().filter(|c| !c.is_thick()).map(|c| c.index[w].re * c.thickness_um * 1e3);
         films.chain(coats).sum()
     }

@@ -90,6 +90,7 @@ limits! {
     thinnest_nm, "nm", Length, "thinnest film that the machine lays", 0.0 ..= 20000.0, "20 um is thicker than any film here";
     thickest_nm, "nm", Length, "thickest film that the machine lays", 1.0 ..= 20000.0, "20 um is thicker than any film here";
     repeatability, "1", Share, "relative repeatability of thickness", 0.0 ..= 1.0, "one standard deviation as a share of the thickness";
+    repeatability_composition, "1", Share, "repeatability of the composition", 0.0 ..= 0.5, "one standard deviation of the slider";
     rate_nm_per_min, "nm/min", Rate, "deposition rate", 0.01 ..= 100000.0, "from a slow magnetron to far beyond an arc";
     part_temperature_c, "C", Temperature, "temperature of the part", -50.0 ..= 1200.0, "beyond it no part survives";
 }

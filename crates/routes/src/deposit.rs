@@ -7,15 +7,26 @@ use crate::{Draw, Grown};
 pub struct Deposit {
     /// One standard deviation of thickness from run to run, as a share of it.
     pub repeatability: f64,
+    /// One standard deviation of a family's composition from run to run.
+    pub repeatability_composition: f64,
     /// Deposition rate, nm/min; `None`: the operator knows.
     pub rate_nm_per_min: Option<f64>,
 }
+
+/// Run-to-run scatter of a family's slider when the workshop does not say: gas flow and target state wander.
+/// Common practice, no source.
+pub const REPEATABILITY_COMPOSITION: f64 = 0.02;
 
 impl Deposit {
     /// What a run set to `thickness_nm` lays. Nothing below is consumed. The machine's own constants are its operator's
     /// calibration, so only the run strays.
     pub fn grow(&self, thickness_nm: f64, draw: Draw) -> Grown {
         Grown { thickness_nm: (thickness_nm * (1.0 + draw.run * self.repeatability)).max(0.0), consumed_nm: 0.0 }
+    }
+
+    /// The composition that a run set to `composition` gives, within `range`.
+    pub fn composition(&self, composition: f64, range: [f64; 2], draw: Draw) -> f64 {
+        (composition + draw.run_composition * self.repeatability_composition).clamp(range[0], range[1])
     }
 
     /// Seconds with the shutter open for `thickness_nm`.
@@ -31,7 +42,8 @@ mod tests {
     #[test]
     fn a_rate_gives_the_shutter_time() {
         // 2 um/h is 33.3 nm/min: 25 nm take 45 s (coatings.md 3.1.27, arithmetic).
-        let machine = Deposit { repeatability: 0.1, rate_nm_per_min: Some(2000.0 / 60.0) };
+        let machine =
+            Deposit { repeatability: 0.1, repeatability_composition: 0.0, rate_nm_per_min: Some(2000.0 / 60.0) };
         assert!((machine.seconds(25.0).unwrap() - 45.0).abs() < 1e-9);
         let grown = machine.grow(25.0, Draw { run: 1.0, ..Draw::default() });
         assert!((grown.thickness_nm - 27.5).abs() < 1e-12);

@@ -35,8 +35,8 @@ impl Heat {
     pub fn grow(&self, temperature_c: f64, minutes: f64, existing_nm: f64, draw: Draw) -> Grown {
         let known_within = (0.5 * draw.constant[0] * self.factor.ln()).exp();
         let temperature = temperature_c + draw.run * self.repeatability_c;
-        let square = existing_nm * existing_nm
-            + known_within * known_within * self.rate_nm2_per_s(temperature) * minutes * 60.0;
+        let square =
+            existing_nm * existing_nm + known_within * known_within * self.rate_nm2_per_s(temperature) * minutes * 60.0;
         let thickness_nm = square.sqrt();
         Grown { thickness_nm, consumed_nm: (thickness_nm - existing_nm) * self.consumed }
     }
@@ -72,7 +72,7 @@ mod tests {
         assert!((law.temperature_c(grown, 60.0, 5.0).unwrap() - 550.0).abs() < 1e-9);
         assert!((law.minutes(grown, 550.0, 5.0) - 60.0).abs() < 1e-9);
         assert!(law.temperature_c(4.0, 60.0, 5.0).is_none());
-        let two_sd = law.grow(550.0, 60.0, 0.0, Draw { constant: [2.0, 0.0], run: 0.0 }).thickness_nm;
+        let two_sd = law.grow(550.0, 60.0, 0.0, Draw { constant: [2.0, 0.0], ..Draw::default() }).thickness_nm;
         let nominal = law.grow(550.0, 60.0, 0.0, Draw::default()).thickness_nm;
         assert!((two_sd / nominal - 3.0).abs() < 1e-9);
     }

@@ -22,6 +22,8 @@ pub struct Draw {
     pub constant: [f64; 2],
     /// How far this run's setting or result strays, in standard deviations.
     pub run: f64,
+    /// How far this run's composition strays, in standard deviations.
+    pub run_composition: f64,
 }
 
 /// What a step made.

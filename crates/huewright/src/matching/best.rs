@@ -83,7 +83,8 @@ pub(crate) fn best(
     starts.sort_by(|a, b| a.0.total_cmp(&b.0));
     starts.truncate(REFINED);
     let refined = starts.into_iter().map(|(_, x)| space.refine(&difference, x));
-    let Some((x, _)) = refined.min_by(|a, b| a.1.total_cmp(&b.1)) else { return Ok(None) };
+    let Some((x, value)) = refined.min_by(|a, b| a.1.total_cmp(&b.1)) else { return Ok(None) };
+    let x = space.plainest(&difference, x, value);
     let settings = space.settings(&x);
     let Some(finish) = made(candidate, &settings, &[]) else { return Ok(None) };
     let Some(lab) = lab_of(engine, eye, &finish) else { return Ok(None) };
@@ -172,6 +173,20 @@ impl Space {
         points
     }
 
+    /// A film below that hides what it lies on may be as thin as the machine lays it: take the thinnest that is as good.
+    fn plainest(&self, difference: &impl Fn(&[f64]) -> f64, x: Vec<f64>, value: f64) -> Vec<f64> {
+        const AS_GOOD: f64 = 0.01;
+        let mut plain = x;
+        for i in 0..self.top {
+            let mut thinner = plain.clone();
+            thinner[i] = self.bounds[i].0;
+            if difference(&thinner) <= value + AS_GOOD {
+                plain = thinner;
+            }
+        }
+        plain
+    }
+
     fn refine(&self, difference: &impl Fn(&[f64]) -> f64, mut x: Vec<f64>) -> (Vec<f64>, f64) {
         let (low, high) = self.bounds[self.top];
         let along_top = |x: &[f64], width: f64| {
@@ -191,7 +206,13 @@ impl Space {
                 .iter()
                 .map(|i| {
                     let width = self.bounds[*i].1 - self.bounds[*i].0;
-                    let wished = if Some(*i) == self.slider { 0.08 } else if *i == self.top { 2.0 } else { 0.15 * x[*i].max(5.0) };
+                    let wished = if Some(*i) == self.slider {
+                        0.08
+                    } else if *i == self.top {
+                        2.0
+                    } else {
+                        0.15 * x[*i].max(5.0)
+                    };
                     wished.min(0.5 * width)
                 })
                 .collect();

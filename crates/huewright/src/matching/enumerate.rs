@@ -4,7 +4,7 @@ use super::process::{anodise_laws, heat_law};
 use super::step::{Step, existing_nm};
 use crate::engine::Engine;
 use library::{Class, Coater, CoaterFilm, FilmSpec, FinishFile, MaterialRef, WorkshopFile};
-use routes::deposit::Deposit;
+use routes::deposit::{Deposit, REPEATABILITY_COMPOSITION};
 
 /// A way that may be tried, from a start.
 #[derive(Debug, Clone)]
@@ -78,10 +78,7 @@ fn anodising(
     for supply in &workshop.anodisers {
         let mut refuse = |why: String| out.push(rule_out(start, "anodise", &supply.name, why));
         if supply.isolated == Some(false) {
-            refuse(format!(
-                "{} is not isolated from the mains: refused. Use an isolated supply",
-                supply.name
-            ));
+            refuse(format!("{} is not isolated from the mains: refused. Use an isolated supply", supply.name));
             continue;
         }
         let Some(table) = engine.library().growth(base) else {
@@ -92,7 +89,9 @@ fn anodising(
             && (start.films.len() > 1 || id_of(&top.material) != Some(&table.film))
         {
             let covered = crate::ribbon::material_word(&top.material);
-            refuse(format!("the metal is covered by {covered}: the bath cannot reach it; strip or polish it bare first"));
+            refuse(format!(
+                "the metal is covered by {covered}: the bath cannot reach it; strip or polish it bare first"
+            ));
             continue;
         }
         if workshop.baths.is_empty() {
@@ -201,7 +200,12 @@ fn lay(engine: &Engine, coater: &Coater, film: &CoaterFilm) -> Step {
         coater: coater.clone(),
         film: film.clone(),
         slider,
-        deposit: Deposit { repeatability: coater.repeatability, rate_nm_per_min: coater.rate_nm_per_min },
+        range: family.map_or([0.0, 1.0], |f| f.range),
+        deposit: Deposit {
+            repeatability: coater.repeatability,
+            repeatability_composition: coater.repeatability_composition.unwrap_or(REPEATABILITY_COMPOSITION),
+            rate_nm_per_min: coater.rate_nm_per_min,
+        },
     }
 }
 

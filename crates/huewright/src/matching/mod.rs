@@ -108,7 +108,7 @@ pub struct Way {
     pub expected_delta_e: Option<f64>,
     /// Chance that a run comes within 5 of the target.
     pub chance: Option<f64>,
-    /// Chance that two runs come within 2 of one another.
+    /// Chance that two runs both land, and come within 2 of one another.
     pub chance_alike: Option<f64>,
     /// Spans of the settings inside which the colour holds.
     pub windows: Vec<Window>,
@@ -118,6 +118,9 @@ pub struct Way {
     pub may_also_be: Vec<Also>,
     /// Cautions for these steps.
     pub cautions: Vec<CautionJson>,
+    /// `finish` as a value, for callers that go on with it; not part of the JSON.
+    #[serde(skip)]
+    pub made: Option<FinishFile>,
 }
 
 /// The colour at a tilt.
@@ -230,11 +233,12 @@ fn starts(request: &MatchRequest<'_>) -> Vec<FinishFile> {
 }
 
 fn rank(ways: &mut [Way]) {
-    let key = |w: &Way| w.chance.unwrap_or(0.0) * w.chance_alike.unwrap_or(0.0);
+    let odds = |w: &Way| (w.chance.unwrap_or(0.0), w.chance_alike.unwrap_or(0.0));
     ways.sort_by(|a, b| {
         b.feasible
             .cmp(&a.feasible)
-            .then(key(b).total_cmp(&key(a)))
+            .then(odds(b).0.total_cmp(&odds(a).0))
+            .then(odds(b).1.total_cmp(&odds(a).1))
             .then(a.expected_delta_e.unwrap_or(f64::MAX).total_cmp(&b.expected_delta_e.unwrap_or(f64::MAX)))
             .then(a.delta_e.unwrap_or(f64::MAX).total_cmp(&b.delta_e.unwrap_or(f64::MAX)))
     });
@@ -276,15 +280,8 @@ fn way(
 }
 
 /// A way with its steps and what they make, before its chances are known.
-fn described(
-    engine: &Engine,
-    eye: &Eye<'_>,
-    candidate: &Candidate,
-    found: Option<Best>,
-    why_not: Vec<String>,
-) -> Way {
-    let existing =
-        |i: usize, step: &Step| if i == 0 { existing_for(step, &candidate.start) } else { 0.0 };
+fn described(engine: &Engine, eye: &Eye<'_>, candidate: &Candidate, found: Option<Best>, why_not: Vec<String>) -> Way {
+    let existing = |i: usize, step: &Step| if i == 0 { existing_for(step, &candidate.start) } else { 0.0 };
     let (mut steps, mut cautions) = (Vec::new(), Vec::new());
     let mut materials: Vec<&str> = id_of(&candidate.start.base.material).into_iter().collect();
     materials.extend(candidate.start.films.iter().filter_map(|f| id_of(&f.material)));
@@ -324,6 +321,7 @@ fn described(
         drift: Vec::new(),
         may_also_be: Vec::new(),
         cautions,
+        made: found.map(|b| b.finish),
     }
 }
 
@@ -370,11 +368,8 @@ pub fn why(engine: &Engine, request: &MatchRequest<'_>, conditions: &Conditions)
     }
     ids.sort_unstable();
     ids.dedup();
-    let mut list: Vec<Source> = ids
-        .iter()
-        .flat_map(|id| engine.library().rivals(id))
-        .map(|head| engine.source_of_head(head))
-        .collect();
+    let mut list: Vec<Source> =
+        ids.iter().flat_map(|id| engine.library().rivals(id)).map(|head| engine.source_of_head(head)).collect();
     for law in laws {
         if !list.contains(&law) {
             list.push(law);

@@ -1,6 +1,6 @@
 //! How likely a way lands, and lands twice alike: the disagreement of constants and the scatter of runs, sampled.
 
-use super::best::{Best, lab_of, made};
+use super::best::{Best, made};
 use super::enumerate::Candidate;
 use super::step::Chance;
 use crate::engine::Engine;
@@ -24,7 +24,7 @@ pub(crate) struct Odds {
     pub(crate) expected_delta_e: f64,
     /// Share of runs within the landing limit.
     pub(crate) chance: f64,
-    /// Share of pairs of runs that match one another within the pair limit.
+    /// Share of pairs of runs that both land and match one another within the pair limit.
     pub(crate) chance_alike: f64,
     /// Trade words that come out, with their shares, most frequent first.
     pub(crate) names: Vec<(String, f64)>,
@@ -49,19 +49,18 @@ pub(crate) fn odds(
             .iter()
             .map(|step| Chance {
                 law: luck.pick(&step.law_weights()),
-                draw: Draw { constant: [luck.normal(), luck.normal()], run: 0.0 },
+                draw: Draw { constant: [luck.normal(), luck.normal()], ..Draw::default() },
             })
             .collect();
-        let tables = luck.0.next_u64();
+        let tables = Tables::draw(engine, &best.finish, &mut luck);
         let mut labs = Vec::with_capacity(2);
         for _ in 0..2 {
             let run: Vec<Chance> = constants
                 .iter()
-                .map(|c| Chance { draw: Draw { run: luck.normal(), ..c.draw }, ..*c })
+                .map(|c| Chance { draw: Draw { run: luck.normal(), run_composition: luck.normal(), ..c.draw }, ..*c })
                 .collect();
-            if let Some(mut finish) = made(candidate, &best.settings, &run) {
-                choose_tables(engine, &mut finish, tables);
-                labs.extend(lab_of(engine, eye, &finish));
+            if let Some(finish) = made(candidate, &best.settings, &run) {
+                labs.extend(tables.lab(engine, eye, finish));
             }
         }
         for lab in &labs {
@@ -73,7 +72,8 @@ pub(crate) fn odds(
         }
         if let [one, two] = labs[..] {
             pairs += 1;
-            alike += u32::from(ciede2000(one, two) <= pair_limit);
+            let both_land = labs.iter().all(|lab| ciede2000(*lab, target) <= land_limit);
+            alike += u32::from(both_land && ciede2000(one, two) <= pair_limit);
         } else {
             // A run that cannot be finished matches nothing and lands nowhere.
             pairs += 1;
@@ -92,25 +92,90 @@ pub(crate) fn odds(
     }
 }
 
-/// Replaces default tables by one of the rivals each, chosen by `dice`; a table that was named stays.
-fn choose_tables(engine: &Engine, finish: &mut FinishFile, dice: u64) {
-    let choose = |material: &mut MaterialRef, composition: Option<f64>| {
-        let MaterialRef::Library { id, source: source @ None } = material else { return };
-        if composition.is_some() {
-            return;
+/// What the tables of one sample say: which rival is true, and how far it is off. One material has one truth in a sample.
+struct Tables {
+    each: Vec<Truth>,
+}
+
+/// What one sample holds true of one material.
+#[derive(Clone)]
+struct Truth {
+    id: String,
+    /// The table that is true; `None`: the one written.
+    source: Option<String>,
+    /// Factors on its n and k.
+    factor: [f64; 2],
+    /// Shift of the composition.
+    shift: f64,
+}
+
+impl Tables {
+    fn draw(engine: &Engine, finish: &FinishFile, luck: &mut Luck) -> Self {
+        let library = engine.library();
+        let mut each: Vec<Truth> = Vec::new();
+        let base = (&finish.base.material, None);
+        let films = finish.films.iter().map(|f| (&f.material, f.composition));
+        for (material, composition) in std::iter::once(base).chain(films) {
+            let MaterialRef::Library { id, source } = material else { continue };
+            if each.iter().any(|e| e.id == *id) {
+                continue;
+            }
+            // Always the same number of draws, so that ways meet the same luck.
+            let (dice, shifts) = (luck.uniform(), [luck.normal(), luck.normal(), luck.normal()]);
+            let rivals = library.rivals(id);
+            let chosen = if source.is_none() && composition.is_none() && rivals.len() > 1 {
+                #[expect(
+                    clippy::cast_possible_truncation,
+                    clippy::cast_sign_loss,
+                    clippy::cast_precision_loss,
+                    reason = "a handful of tables"
+                )]
+                let which = ((dice * rivals.len() as f64) as usize).min(rivals.len() - 1);
+                Some(rivals[which].source.clone())
+            } else {
+                None
+            };
+            let doubt = engine.head_of(material, composition).and_then(|head| library.doubt(head));
+            let (n, k, c) = doubt.map_or((0.0, 0.0, 0.0), |d| (d.n, d.k, d.composition));
+            let factor = [(n * shifts[0]).exp(), (k * shifts[1]).exp()];
+            each.push(Truth { id: id.clone(), source: chosen, factor, shift: c * shifts[2] });
         }
-        let rivals = engine.library().rivals(id);
-        if rivals.len() < 2 {
-            return;
+        Self { each }
+    }
+
+    fn of(&self, material: &MaterialRef) -> Option<&Truth> {
+        let MaterialRef::Library { id, .. } = material else { return None };
+        self.each.iter().find(|e| e.id == *id)
+    }
+
+    /// Lab of a finish whose materials are as this sample says.
+    fn lab(&self, engine: &Engine, eye: &Eye<'_>, mut finish: FinishFile) -> Option<Lab> {
+        let replace = |material: &mut MaterialRef, drawn: Option<&String>| {
+            if let (MaterialRef::Library { source, .. }, Some(drawn)) = (material, drawn) {
+                *source = Some(drawn.clone());
+            }
+        };
+        let base = self.of(&finish.base.material).cloned();
+        replace(&mut finish.base.material, base.as_ref().and_then(|b| b.source.as_ref()));
+        let films: Vec<_> = finish.films.iter().map(|f| self.of(&f.material).cloned()).collect();
+        for (film, drawn) in finish.films.iter_mut().zip(&films) {
+            // A composition has its own source; the drawn table would contradict it.
+            if film.composition.is_none() {
+                replace(&mut film.material, drawn.as_ref().and_then(|d| d.source.as_ref()));
+            }
         }
-        // The same id gets the same table throughout one sample; different ids vary independently.
-        let mixed = id.bytes().fold(dice, |h, b| (h ^ u64::from(b)).wrapping_mul(0x0000_0100_0000_01b3).rotate_left(17));
-        let which = usize::try_from(mixed % rivals.len() as u64).unwrap_or(0);
-        *source = Some(rivals[which].source.clone());
-    };
-    choose(&mut finish.base.material, None);
-    for film in &mut finish.films {
-        choose(&mut film.material, film.composition);
+        let built = engine.build(&finish).ok()?;
+        let mut values = built.values().clone();
+        if let Some(base) = base {
+            values.base_factor = base.factor;
+        }
+        for (value, drawn) in values.films.iter_mut().zip(films) {
+            if let Some(truth) = drawn {
+                value.index_factor = truth.factor;
+                value.composition = (value.composition + truth.shift).clamp(0.0, 1.0);
+            }
+        }
+        eye.lab(&built, &values).ok()
     }
 }
 

@@ -8,11 +8,8 @@ use routes::heat::Heat;
 pub(crate) fn anodise_laws(table: &GrowthTable, electrolyte: Option<&str>) -> Vec<(GrowthLaw, Anodise)> {
     let measured: Vec<&GrowthLaw> =
         table.laws.iter().filter(|l| electrolyte.is_some_and(|e| l.electrolytes.iter().any(|x| x == e))).collect();
-    let chosen = if measured.is_empty() {
-        table.laws.iter().filter(|l| l.electrolytes.is_empty()).collect()
-    } else {
-        measured
-    };
+    let chosen =
+        if measured.is_empty() { table.laws.iter().filter(|l| l.electrolytes.is_empty()).collect() } else { measured };
     chosen
         .into_iter()
         .map(|law| {

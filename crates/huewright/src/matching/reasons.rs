@@ -29,6 +29,7 @@ pub(super) fn ruled_out(out: &RuledOut) -> Way {
         drift: Vec::new(),
         may_also_be: Vec::new(),
         cautions: Vec::new(),
+        made: None,
     }
 }
 

@@ -9,7 +9,8 @@ pub fn recipe_toml(found: &Match, way: &Way) -> Option<String> {
     if !way.feasible {
         return None;
     }
-    let mut text = String::from("# A recipe written by huewright match. Settings carry their unit in the key.\nschema = 1\n");
+    let mut text =
+        String::from("# A recipe written by huewright match. Settings carry their unit in the key.\nschema = 1\n");
     text.push_str(&format!("name = {}\n\n", quoted(&format!("way to {}", found.target.given))));
     text.push_str("[wanted]\n");
     text.push_str(&format!("lab = {}\n", list(&found.target.lab)));

@@ -35,6 +35,8 @@ pub(crate) enum Step {
         film: CoaterFilm,
         /// Composition that may be searched, from and to.
         slider: Option<[f64; 2]>,
+        /// Compositions that the family allows.
+        range: [f64; 2],
         deposit: Deposit,
     },
 }
@@ -203,14 +205,15 @@ impl Step {
                 set_top(finish, &table.film, grown.thickness_nm, oven.spread, None);
                 true
             }
-            Self::Lay { coater, film, deposit, .. } => {
+            Self::Lay { coater, film, deposit, range, .. } => {
                 let grown = deposit.grow(setting.thickness_nm, chance.draw);
+                let composition = setting.composition.or(film.composition);
                 finish.films.push(FilmSpec {
                     material: MaterialRef::Library { id: film.material.clone(), source: None },
                     thickness_nm: grown.thickness_nm,
                     spread: coater.spread,
                     porosity: 0.0,
-                    composition: setting.composition.or(film.composition),
+                    composition: composition.map(|c| deposit.composition(c, *range, chance.draw)),
                 });
                 true
             }
@@ -325,7 +328,9 @@ impl Step {
                 heat.temperature_c(low, minutes, existing_nm).unwrap_or(temperature),
                 heat.temperature_c(high, minutes, existing_nm).unwrap_or(temperature),
             )),
-            "minutes" => Some((heat.minutes(low, temperature, existing_nm), heat.minutes(high, temperature, existing_nm))),
+            "minutes" => {
+                Some((heat.minutes(low, temperature, existing_nm), heat.minutes(high, temperature, existing_nm)))
+            }
             _ => None,
         }
     }

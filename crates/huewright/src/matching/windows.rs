@@ -23,8 +23,9 @@ pub struct Window {
     pub delta_e_limit: f64,
 }
 
-/// How far a window is followed, nm.
-const FARTHEST_NM: f64 = 400.0;
+/// How far above the setting a window is followed, nm: the thickest film that is asked for anywhere.
+const FARTHEST_NM: f64 = super::step::THICKEST_NM;
+/// A step is half a nanometre, or a hundredth of the thickness where films are thick.
 const WALK_NM: f64 = 0.5;
 const WALK_COMPOSITION: f64 = 0.01;
 
@@ -49,8 +50,9 @@ pub(crate) fn windows(
                 .map_or(f64::INFINITY, |lab| ciede2000(lab, target))
         };
         let by_thickness = |t: f64| difference(Setting { thickness_nm: t, ..chosen }) <= delta_e_limit;
-        let low = edge(&by_thickness, chosen.thickness_nm, -WALK_NM, existing.max(0.0));
-        let high = edge(&by_thickness, chosen.thickness_nm, WALK_NM, chosen.thickness_nm + FARTHEST_NM);
+        let walk = WALK_NM.max(0.01 * chosen.thickness_nm);
+        let low = edge(&by_thickness, chosen.thickness_nm, -walk, existing.max(0.0));
+        let high = edge(&by_thickness, chosen.thickness_nm, walk, chosen.thickness_nm.max(FARTHEST_NM));
         let ends = [low, high].map(|t| step.settings(Setting { thickness_nm: t, ..chosen }, existing));
         for (key, value) in step.settings(chosen, existing) {
             let at = |settings: &[(&'static str, f64)]| settings.iter().find(|s| s.0 == key).map(|s| s.1);

@@ -1,0 +1,245 @@
+//! `huewright match`.
+
+use crate::arguments::MatchArgs;
+use crate::input;
+use crate::outcome::{Failure, Outcome};
+use crate::paint::{self, Painter, say, wrapped};
+use crate::pictures;
+use huewright::Engine;
+use huewright::matching::{Match, MatchRequest, Way, match_colour, recipe_toml, why};
+use serde_json::Value;
+use std::io::{IsTerminal, Write};
+use std::path::Path;
+
+pub(crate) fn run(engine: &Engine, a: &MatchArgs) -> Result<Outcome, Failure> {
+    let conditions = input::conditions(&a.view)?;
+    let workshop = input::workshop(engine, &a.workshop)?;
+    let from = a.from.as_deref().map(|p| input::finish(engine, p)).transpose()?;
+    let target = input::target(engine, &a.colour, &conditions)?;
+    let request = MatchRequest { target, workshop: &workshop, from: from.as_ref() };
+    let save = a.save.as_ref().map(|s| save_arguments(s)).transpose()?;
+    let found = match_colour(engine, &request, &conditions, progress)?;
+    let sources = if a.show.why { why(engine, &request, &conditions) } else { Vec::new() };
+    let outcome = if found.ways.iter().any(|w| w.feasible) { Outcome::Done } else { Outcome::NoAnswer };
+    // What was asked to be kept is checked before anything is printed or written.
+    let recipe = save.as_ref().map(|(n, _)| recipe(&found, *n)).transpose()?;
+    if a.show.json {
+        let mut json = serde_json::to_value(&found).map_err(|e| Failure::Words(e.to_string()))?;
+        if a.show.why {
+            json["why"] = serde_json::to_value(&sources).unwrap_or_default();
+        }
+        say(json.to_string())?;
+    } else {
+        print(&found, a.most, Painter::new(a.show.swatches))?;
+        if a.show.why {
+            paint::sources(&sources)?;
+        }
+    }
+    if let Some(path) = &a.picture {
+        pictures::write(path, &pictures::board(&found, a.most).svg())?;
+    }
+    if let (Some(text), Some((n, path))) = (recipe, save) {
+        input::write(Path::new(path), text.as_bytes())?;
+        if !a.show.json {
+            say(format!("Recipe of way {n} written to {path}"))?;
+        }
+    }
+    Ok(outcome)
+}
+
+fn save_arguments(save: &[String]) -> Result<(usize, &String), Failure> {
+    let n = save[0].parse().ok().filter(|n| *n > 0).ok_or_else(|| {
+        Failure::Words(format!("--save: '{}' is not the number of a way; give 1, 2, ... and a file", save[0]))
+    })?;
+    Ok((n, &save[1]))
+}
+
+fn recipe(found: &Match, n: usize) -> Result<String, Failure> {
+    let feasible = found.ways.iter().filter(|w| w.feasible).count();
+    found.ways.get(n - 1).and_then(|way| recipe_toml(found, way)).ok_or_else(|| {
+        Failure::Words(format!("--save: way {n} cannot be kept; there are {feasible} feasible ways, numbered from 1"))
+    })
+}
+
+/// A line that grows on a terminal, so that a person sees the work going on.
+pub(crate) fn progress(done: usize, of: usize) {
+    let mut err = std::io::stderr();
+    if !err.is_terminal() {
+        return;
+    }
+    let line = if done < of {
+        format!("\r  trying way {} of {of} ", done + 1)
+    } else {
+        "\r                              \r".to_owned()
+    };
+    let _ = err.write_all(line.as_bytes()).and_then(|()| err.flush());
+}
+
+/// Prints the answer for a person.
+pub(crate) fn print(found: &Match, most: usize, paint: Painter) -> Result<(), Failure> {
+    say(format!(
+        "Wanted: {} {}  {}  ({})",
+        paint.patch(&found.target.srgb, 8),
+        found.target.given,
+        paint::lab(found.target.lab),
+        found.target.name
+    ))?;
+    paint::notes(&found.notes)?;
+    let feasible: Vec<&Way> = found.ways.iter().filter(|w| w.feasible).collect();
+    say("")?;
+    if feasible.is_empty() {
+        say("No way of this workshop reaches it.")?;
+    } else {
+        say(format!("Ways, the likeliest first ({} of {})", feasible.len().min(most), feasible.len()))?;
+    }
+    for (i, way) in feasible.iter().take(most).enumerate() {
+        print_way(found, i + 1, way, paint)?;
+    }
+    let out: Vec<&Way> = found.ways.iter().filter(|w| !w.feasible).collect();
+    if !out.is_empty() {
+        say("")?;
+        say(format!("What cannot be done, and why ({} of {})", out.len().min(most), out.len()))?;
+        for way in out.iter().take(most) {
+            say(format!("  {}", steps_lines(way)[0]))?;
+            for reason in &way.why_not {
+                say(wrapped(reason, 6, 96))?;
+            }
+        }
+    }
+    print_cautions(&feasible, most)
+}
+
+fn print_way(found: &Match, number: usize, way: &Way, paint: Painter) -> Result<(), Failure> {
+    let [line_1, line_2] = steps_lines(way);
+    say("")?;
+    say(format!("  {number}. {line_1}"))?;
+    let made = way.srgb.as_deref().unwrap_or("#000000");
+    let tilts: Vec<String> = way.drift.iter().map(|d| format!("{} {}", paint.patch(&d.srgb, 4), d.name)).collect();
+    say(format!(
+        "     {}{}  {}   tilted 30 and 60 degrees: {}",
+        if paint.draws() { paint.patch(&found.target.srgb, 8) } else { String::new() },
+        paint.patch(made, 8),
+        way.name.as_deref().unwrap_or(""),
+        tilts.join(", ")
+    ))?;
+    say(format!("     set   {line_2}"))?;
+    say(format!("     {}", odds_line(way)))?;
+    if !way.windows.is_empty() {
+        let spans: Vec<String> = way
+            .windows
+            .iter()
+            .filter(|w| w.setting != "seconds")
+            .map(|w| {
+                let step = if way.steps.len() > 1 { format!("step {} ", w.step) } else { String::new() };
+                format!("{step}{}", span_words(w.setting, w.low, w.high))
+            })
+            .collect();
+        let limit = way.windows[0].delta_e_limit;
+        say(wrapped(&format!("holds {} (within a difference of {limit:.1})", spans.join("; ")), 5, 96))?;
+    }
+    if !way.may_also_be.is_empty() {
+        let also: Vec<String> =
+            way.may_also_be.iter().map(|a| format!("{} ({:.0} %)", a.name, 100.0 * a.share)).collect();
+        say(wrapped(&format!("may also come out {}", also.join(", ")), 5, 96))?;
+    }
+    Ok(())
+}
+
+/// What is done to what, and what is set.
+pub(crate) fn steps_lines(way: &Way) -> [String; 2] {
+    let base = material_words(&way.start["base"]["material"]);
+    let films: Vec<String> = way.start["film"]
+        .as_array()
+        .into_iter()
+        .flatten()
+        .map(|f| format!("{:.0} nm {}", f["thickness_nm"].as_f64().unwrap_or(0.0), material_words(&f["material"])))
+        .collect();
+    let start = if films.is_empty() { base } else { format!("{base} with {}", films.join(" and ")) };
+    let mut doing = Vec::new();
+    let mut setting = Vec::new();
+    for step in &way.steps {
+        let word = |key: &str| step[key].as_str().unwrap_or("");
+        let what = match word("route") {
+            "anodise" if word("bath").is_empty() => format!("anodise ({})", word("machine")),
+            "anodise" => format!("anodise in {} ({})", word("bath"), word("machine")),
+            "heat" => format!("heat in air ({})", word("machine")),
+            route => {
+                let verb = if route == "arc" { "arc-coat with" } else { "sputter" };
+                format!("{verb} {} ({})", word("film"), word("machine"))
+            }
+        };
+        doing.push(what);
+        let settings: Vec<String> = step["settings"]
+            .as_object()
+            .into_iter()
+            .flatten()
+            .filter_map(|(key, value)| value.as_f64().map(|v| said(key, v)))
+            .collect();
+        setting.push(settings.join(", "));
+    }
+    [format!("{start}: {}", doing.join(", then ")), setting.join("; then ")]
+}
+
+fn material_words(material: &Value) -> String {
+    material.as_str().map_or_else(|| "own material".to_owned(), ToOwned::to_owned)
+}
+
+pub(crate) fn odds_line(way: &Way) -> String {
+    let number = |v: Option<f64>| v.unwrap_or(f64::NAN);
+    format!(
+        "chance {:.0} %, twice alike {:.0} %; difference {:.1} nominal, {:.1} expected",
+        100.0 * number(way.chance),
+        100.0 * number(way.chance_alike),
+        number(way.delta_e),
+        number(way.expected_delta_e)
+    )
+}
+
+/// A setting with its unit.
+fn said(key: &str, value: f64) -> String {
+    match key {
+        "voltage_v" => format!("{value:.1} V"),
+        "temperature_c" => format!("{value:.0} C"),
+        "minutes" => format!("{value:.0} min"),
+        "thickness_nm" => format!("{value:.1} nm"),
+        "seconds" if value >= 600.0 => format!("shutter {:.1} min", value / 60.0),
+        "seconds" => format!("shutter {value:.0} s"),
+        "composition" => format!("composition {value:.2}"),
+        "part_temperature_c" => format!("part {value:.0} C"),
+        other => format!("{other} {value:.2}"),
+    }
+}
+
+fn span_words(key: &str, low: f64, high: f64) -> String {
+    match key {
+        "voltage_v" => format!("{low:.1} to {high:.1} V"),
+        "temperature_c" => format!("{low:.0} to {high:.0} C"),
+        "minutes" => format!("{low:.0} to {high:.0} min"),
+        "thickness_nm" => format!("{low:.1} to {high:.1} nm"),
+        "composition" => format!("composition {low:.2} to {high:.2}"),
+        other => format!("{other} {low:.2} to {high:.2}"),
+    }
+}
+
+fn print_cautions(feasible: &[&Way], most: usize) -> Result<(), Failure> {
+    let mut told: Vec<(&str, &str, &str, Vec<usize>)> = Vec::new();
+    for (i, way) in feasible.iter().take(most).enumerate() {
+        for c in &way.cautions {
+            match told.iter_mut().find(|t| t.0 == c.id) {
+                Some(t) => t.3.push(i + 1),
+                None => told.push((&c.id, &c.text, &c.source, vec![i + 1])),
+            }
+        }
+    }
+    if told.is_empty() {
+        return Ok(());
+    }
+    say("")?;
+    say("Cautions (local codes and licensed practice come first)")?;
+    for (_, text, source, ways) in told {
+        let numbers: Vec<String> = ways.iter().map(ToString::to_string).collect();
+        let word = if ways.len() == 1 { "way" } else { "ways" };
+        say(wrapped(&format!("{text} [{word} {}; {source}]", numbers.join(", ")), 2, 98))?;
+    }
+    Ok(())
+}

@@ -1,0 +1,89 @@
+//! Answers as figures.
+
+use crate::outcome::Failure;
+use figure::{Band, BoardFigure, Card, Mark, RibbonFigure, Strip};
+use huewright::matching::{Match, Way};
+use huewright::ribbon::{Ribbon, Row};
+use std::path::Path;
+
+/// Pixels to a unit of a figure.
+const SCALE: f32 = 1.5;
+
+pub(crate) fn to_png(svg: &str) -> Result<Vec<u8>, Failure> {
+    figure::png(svg, SCALE).map_err(|e| Failure::Words(e.to_string()))
+}
+
+/// Writes SVG, or PNG when the name ends so.
+pub(crate) fn write(path: &Path, svg: &str) -> Result<(), Failure> {
+    let png = path.extension().is_some_and(|e| e.eq_ignore_ascii_case("png"));
+    if png { crate::input::write(path, &to_png(svg)?) } else { crate::input::write(path, svg.as_bytes()) }
+}
+
+/// Runs of one name along a row.
+pub(crate) fn bands(row: &Row) -> Vec<Band> {
+    let mut list: Vec<Band> = Vec::new();
+    for point in &row.points {
+        match list.last_mut() {
+            Some(last) if last.name == point.name => last.to = point.value,
+            _ => list.push(Band { from: point.value, to: point.value, name: point.name.clone() }),
+        }
+    }
+    list
+}
+
+pub(crate) fn ribbon_figure(ribbon: &Ribbon, light: &str, mark: Option<Mark>) -> RibbonFigure {
+    let first = &ribbon.rows[0];
+    let words = match ribbon.setting {
+        "voltage_v" => "voltage",
+        "temperature_c" => "temperature",
+        "minutes" => "time",
+        _ => "film thickness",
+    };
+    let mut caption = format!("Light {light}, mirror finish unless stated. Screens and print differ.");
+    for note in ribbon.notes.iter().take(3) {
+        caption.push(' ');
+        caption.push_str(note);
+        caption.push('.');
+    }
+    RibbonFigure {
+        title: ribbon.title.clone(),
+        axis: format!("{words}, {}", ribbon.unit),
+        from: first.points[0].value,
+        to: first.points[first.points.len() - 1].value,
+        strips: ribbon
+            .rows
+            .iter()
+            .map(|row| Strip {
+                label: format!("{}\u{b0}", row.tilt_deg),
+                colours: row.points.iter().map(|p| p.srgb.clone()).collect(),
+                out_of_gamut: row.points.iter().map(|p| p.srgb_out_of_gamut).collect(),
+            })
+            .collect(),
+        bands: bands(first),
+        mark,
+        caption,
+    }
+}
+
+/// The best ways beside the wanted colour.
+pub(crate) fn board(found: &Match, most: usize) -> BoardFigure {
+    let cards =
+        found.ways.iter().filter(|w| w.feasible).take(most).enumerate().map(|(i, way)| card(i + 1, way)).collect();
+    BoardFigure {
+        title: format!("Ways to {}", found.target.given),
+        wanted: found.target.srgb.clone(),
+        wanted_words: "wanted".to_owned(),
+        cards,
+        caption: "Left the wanted colour, beside it what the way makes, then the same tilted by 30\u{b0} and 60\u{b0}. \
+                  Chance: share of runs within a difference of 5 (CIEDE2000), with constants as uncertain as the sources leave \
+                  them. Screens and print differ."
+            .to_owned(),
+    }
+}
+
+fn card(number: usize, way: &Way) -> Card {
+    let mut colours = vec![("made".to_owned(), way.srgb.clone().unwrap_or_default())];
+    colours.extend(way.drift.iter().map(|d| (format!("{}\u{b0}", d.tilt_deg), d.srgb.clone())));
+    let [line_1, line_2] = crate::matching::steps_lines(way);
+    Card { colours, heading: format!("{number}. {line_1}"), lines: vec![line_2, crate::matching::odds_line(way)] }
+}
