@@ -10,7 +10,8 @@ use huewright::{Engine, Geometry};
 pub(crate) fn run(engine: &Engine, a: &LookArgs) -> Result<Outcome, Failure> {
     let finish = input::finish(engine, &a.finish)?;
     let conditions = input::conditions(&a.view)?;
-    let seen = look(engine, &finish, &conditions)?;
+    let seen = look(engine, &finish, &conditions)
+        .map_err(|fault| Failure::InFile { file: a.finish.display().to_string(), fault: Box::new(fault) })?;
     if a.show.json {
         let mut json = serde_json::to_value(&seen).map_err(|e| Failure::Words(e.to_string()))?;
         if a.show.why {

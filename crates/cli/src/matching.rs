@@ -75,6 +75,9 @@ pub(crate) fn progress(done: usize, of: usize) {
     let _ = err.write_all(line.as_bytes()).and_then(|()| err.flush());
 }
 
+/// Ways that are told in one line each, after those that are told in full.
+const LINES: usize = 12;
+
 /// Prints the answer for a person.
 pub(crate) fn print(found: &Match, most: usize, paint: Painter) -> Result<(), Failure> {
     say(format!(
@@ -94,6 +97,14 @@ pub(crate) fn print(found: &Match, most: usize, paint: Painter) -> Result<(), Fa
     }
     for (i, way) in feasible.iter().take(most).enumerate() {
         print_way(found, i + 1, way, paint)?;
+    }
+    if feasible.len() > most {
+        say("")?;
+        say("  and, less likely")?;
+        for (i, way) in feasible.iter().enumerate().skip(most).take(LINES) {
+            let chance = 100.0 * way.chance.unwrap_or(0.0);
+            say(format!("  {:>2}. {}: chance {chance:.0} %", i + 1, steps_lines(way)[0]))?;
+        }
     }
     let out: Vec<&Way> = found.ways.iter().filter(|w| !w.feasible).collect();
     if !out.is_empty() {
@@ -142,6 +153,9 @@ fn print_way(found: &Match, number: usize, way: &Way, paint: Painter) -> Result<
             way.may_also_be.iter().map(|a| format!("{} ({:.0} %)", a.name, 100.0 * a.share)).collect();
         say(wrapped(&format!("may also come out {}", also.join(", ")), 5, 96))?;
     }
+    for note in &way.notes {
+        say(wrapped(&format!("rests on: {note}"), 5, 96))?;
+    }
     Ok(())
 }
 
@@ -187,7 +201,7 @@ fn material_words(material: &Value) -> String {
 pub(crate) fn odds_line(way: &Way) -> String {
     let number = |v: Option<f64>| v.unwrap_or(f64::NAN);
     format!(
-        "chance {:.0} %, twice alike {:.0} %; difference {:.1} nominal, {:.1} expected",
+        "chance {:.0} %, twice alike {:.0} %; difference (CIEDE2000) {:.1} nominal, {:.1} expected",
         100.0 * number(way.chance),
         100.0 * number(way.chance_alike),
         number(way.delta_e),

@@ -17,9 +17,20 @@ pub(crate) enum Outcome {
 #[derive(Debug)]
 pub(crate) enum Failure {
     Fault(Fault),
-    Argument { name: &'static str, error: QuantityError },
+    /// A file that reads well, but asks what cannot be answered.
+    InFile {
+        file: String,
+        fault: Box<Fault>,
+    },
+    Argument {
+        name: &'static str,
+        error: QuantityError,
+    },
     Words(String),
-    Write { path: String, error: std::io::Error },
+    Write {
+        path: String,
+        error: std::io::Error,
+    },
 }
 
 impl Failure {
@@ -33,6 +44,11 @@ impl std::fmt::Display for Failure {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
             Self::Fault(fault) => fault.fmt(f),
+            Self::InFile { file, fault } => match **fault {
+                // An input error names its own place.
+                Fault::Input(_) => fault.fmt(f),
+                _ => write!(f, "{file}: {fault}"),
+            },
             Self::Argument { name, error } => write!(f, "--{name}: {error}"),
             Self::Words(words) => f.write_str(words),
             Self::Write { path, error } => write!(f, "{path} cannot be written: {error}; check folder and rights"),

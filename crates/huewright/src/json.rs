@@ -1,7 +1,7 @@
 //! Pieces of JSON that several answers share.
 
 use crate::engine::Engine;
-use colour::{Display, Lab, SRGB, Xyz, adapt};
+use colour::{Display, DisplayColour, Lab, SRGB, Xyz, adapt};
 use library::{FinishFile, MaterialRef, MediumAbove};
 use serde::Serialize;
 use serde_json::{Map, Value, json};
@@ -20,8 +20,13 @@ pub struct Swatch {
 impl Engine {
     /// The swatch of a colour seen against `white`: adapted to D65 (Bradford), encoded for sRGB.
     pub fn swatch(&self, xyz: Xyz, white: Xyz, lab: Lab) -> Swatch {
-        let shown = SRGB.show(adapt(xyz, white, Display::white()).to_lab(Display::white()));
+        let shown = self.show_on(&SRGB, xyz, white);
         Swatch { srgb: shown.hex(), srgb_out_of_gamut: shown.out_of_gamut, name: self.names().name(lab).to_owned() }
+    }
+
+    /// A colour seen against `white` on a display, after adaptation to D65 (Bradford).
+    pub(crate) fn show_on(&self, display: &Display, xyz: Xyz, white: Xyz) -> DisplayColour {
+        display.show(adapt(xyz, white, Display::white()).to_lab(Display::white()))
     }
 
     /// The swatch of a Lab value against `white`.

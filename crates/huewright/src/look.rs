@@ -6,6 +6,7 @@ use crate::finish::Eye;
 use crate::json::lab_array;
 use crate::order::order;
 use crate::provenance::Source;
+use colour::DISPLAY_P3;
 use library::FinishFile;
 use serde::Serialize;
 
@@ -22,6 +23,10 @@ pub struct Look {
     pub srgb: String,
     /// Whether sRGB cannot show the colour (chroma is then reduced at constant hue).
     pub srgb_out_of_gamut: bool,
+    /// Encoded red, green, blue (0..=1) for Display P3.
+    pub display_p3: [f64; 3],
+    /// Whether Display P3 cannot show the colour.
+    pub display_p3_out_of_gamut: bool,
     /// Trade word.
     pub name: String,
     /// 1 + reflectance maxima at 550 nm that the outermost film passed.
@@ -50,6 +55,7 @@ pub fn look(engine: &Engine, finish: &FinishFile, conditions: &Conditions) -> Re
     let built = engine.build(finish)?;
     let seen = eye.see(&built, built.values())?;
     let swatch = engine.swatch(seen.xyz, seen.white, seen.lab);
+    let wide = engine.show_on(&DISPLAY_P3, seen.xyz, seen.white);
     let mut notes = engine.notes(finish);
     if swatch.srgb_out_of_gamut {
         notes.push("the colour is outside sRGB: the swatch has less chroma at the same lightness and hue".to_owned());
@@ -60,6 +66,8 @@ pub fn look(engine: &Engine, finish: &FinishFile, conditions: &Conditions) -> Re
         xyz: [seen.xyz.x, seen.xyz.y, seen.xyz.z],
         srgb: swatch.srgb,
         srgb_out_of_gamut: swatch.srgb_out_of_gamut,
+        display_p3: wide.rgb,
+        display_p3_out_of_gamut: wide.out_of_gamut,
         name: swatch.name,
         order: order(&built)?,
         spectrum: Spectrum { wavelength_nm: engine.grid().to_vec(), reflectance: seen.reflectance },

@@ -112,14 +112,21 @@ impl Columns {
     }
 }
 
-/// n and k against wavelength: columns `wavelength_nm` (or `_um`), `n`, `k`.
-pub(crate) fn read_index(file: &str, bytes: &[u8]) -> Result<(Vec<f64>, Vec<f64>, Vec<f64>), InputError> {
+/// n and k against wavelength.
+pub(crate) struct IndexTable {
+    pub(crate) wavelength_nm: Vec<f64>,
+    pub(crate) n: Vec<f64>,
+    pub(crate) k: Vec<f64>,
+}
+
+/// Columns `wavelength_nm` (or `_um`), `n`, `k`.
+pub(crate) fn read_index(file: &str, bytes: &[u8]) -> Result<IndexTable, InputError> {
     let columns = Columns::read(file, bytes)?;
     let wavelength = columns.wavelengths(1)?;
     let (n, k) = (columns.need("n")?, columns.need("k")?);
     columns.check("n", &n, "n > 0", |v| v > 0.0)?;
     columns.check("k", &k, "k >= 0 (convention N = n + i k)", |v| v >= 0.0)?;
-    Ok((wavelength, n, k))
+    Ok(IndexTable { wavelength_nm: wavelength, n, k })
 }
 
 /// A lamp: columns `wavelength_nm` (or `_um`) and `power` (relative).

@@ -33,7 +33,7 @@ pub struct Library {
 /// How far an index may lie from its table: standard deviations, as shares of n and k and in the slider.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Doubt {
-    /// `one-table`, `several-tables`, `stand-in`.
+    /// `one-table`, `several-tables`, `process`, `stand-in`.
     pub kind: String,
     /// Share of n.
     pub n: f64,
@@ -218,6 +218,8 @@ impl Library {
     pub fn doubt(&self, head: &Head) -> Option<&Doubt> {
         let kind = if head.stand_in.is_some() {
             "stand-in"
+        } else if self.entry(&head.material).is_ok_and(|e| e.family.is_some()) {
+            "process"
         } else if self.rivals(&head.material).len() > 1 {
             "several-tables"
         } else {

@@ -1,6 +1,6 @@
 //! A finish as a person writes it.
 
-use crate::csv_table::read_index;
+use crate::csv_table::{IndexTable, read_index};
 use crate::embedded::Library;
 use crate::fault::{InputError, Problem};
 use crate::fields::{Document, Fields, TextOrTable, text_of};
@@ -267,7 +267,7 @@ fn read_own_material(own: &Fields<'_>, context: &Context<'_>) -> Result<Material
         let path = context.folder.join(name);
         let bytes = (context.reader)(&path)
             .map_err(|e| own.fault("table", Problem::Unreadable { reason: format!("'{name}': {e}") }))?;
-        let (wavelength_nm, n, k) = read_index(&path.display().to_string(), &bytes)?;
+        let IndexTable { wavelength_nm, n, k } = read_index(&path.display().to_string(), &bytes)?;
         return Ok(MaterialRef::Table { file: name.to_owned(), wavelength_nm, n, k });
     }
     Ok(MaterialRef::Inline { n: own.need_quantity("n", "n")?, k: own.quantity("k")?.unwrap_or(0.0) })

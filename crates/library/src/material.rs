@@ -1,6 +1,6 @@
 //! One source of one material: its head, and how its index is given.
 
-use crate::csv_table::read_index;
+use crate::csv_table::{IndexTable, read_index};
 use crate::fault::{InputError, Problem};
 use crate::fields::{Document, Fields};
 
@@ -161,7 +161,7 @@ fn read_optical(fields: &Fields<'_>, table: &dyn Fn(&str) -> Option<&'static str
         let csv = table(name).ok_or_else(|| {
             fields.fault("table", Problem::Unreadable { reason: format!("no file '{name}' beside the head") })
         })?;
-        let (wavelength_nm, n, k) = read_index(name, csv.as_bytes())?;
+        let IndexTable { wavelength_nm, n, k } = read_index(name, csv.as_bytes())?;
         return Ok(Optical::Table { wavelength_nm, n, k });
     }
     if let Some(f) = fields.table("cauchy")? {

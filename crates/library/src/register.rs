@@ -39,6 +39,8 @@ pub struct Family {
     pub default: Option<f64>,
     /// The range in which the model may be used.
     pub range: [f64; 2],
+    /// The range that shops make and that a search may choose from.
+    pub made: [f64; 2],
 }
 
 /// What the swatch in a list shows.
@@ -131,11 +133,13 @@ fn read_class(fields: &Fields<'_>) -> Result<Class, InputError> {
 }
 
 fn read_family(f: Fields<'_>) -> Result<Family, InputError> {
+    let range = [f.need_number("from")?, f.need_number("to")?];
     let family = Family {
         source: f.need_text("source", "source = \"...\"")?.to_owned(),
         words: f.need_text("words", "words = \"...\"")?.to_owned(),
         default: f.number("default")?,
-        range: [f.need_number("from")?, f.need_number("to")?],
+        range,
+        made: f.range("made")?.unwrap_or(range),
     };
     f.finish()?;
     Ok(family)

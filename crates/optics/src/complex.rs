@@ -1,7 +1,5 @@
 //! Complex numbers over any [`Real`], with the two square roots that optics needs.
 
-#![expect(clippy::suspicious_arithmetic_impl, reason = "products of complex numbers are made of sums and differences")]
-
 use crate::scalar::Real;
 use std::ops::{Add, Div, Mul, Neg, Sub};
 

@@ -195,7 +195,7 @@ fn heating(
 
 fn lay(engine: &Engine, coater: &Coater, film: &CoaterFilm) -> Step {
     let family = engine.library().entry(&film.material).ok().and_then(|e| e.family.as_ref());
-    let slider = if film.composition.is_none() { family.map(|f| f.range) } else { None };
+    let slider = if film.composition.is_none() { family.map(|f| f.made) } else { None };
     Step::Lay {
         coater: coater.clone(),
         film: film.clone(),

@@ -116,6 +116,8 @@ pub struct Way {
     pub drift: Vec<Drift>,
     /// What else may come out: word and share of runs.
     pub may_also_be: Vec<Also>,
+    /// What the settings rest on, and how far sources disagree.
+    pub notes: Vec<String>,
     /// Cautions for these steps.
     pub cautions: Vec<CautionJson>,
     /// `finish` as a value, for callers that go on with it; not part of the JSON.
@@ -234,9 +236,12 @@ fn starts(request: &MatchRequest<'_>) -> Vec<FinishFile> {
 
 fn rank(ways: &mut [Way]) {
     let odds = |w: &Way| (w.chance.unwrap_or(0.0), w.chance_alike.unwrap_or(0.0));
+    // Of what cannot be done, the shorter way is what a person thinks of first.
+    let length = |w: &Way| if w.feasible { 0 } else { w.steps.len() };
     ways.sort_by(|a, b| {
         b.feasible
             .cmp(&a.feasible)
+            .then(length(a).cmp(&length(b)))
             .then(odds(b).0.total_cmp(&odds(a).0))
             .then(odds(b).1.total_cmp(&odds(a).1))
             .then(a.expected_delta_e.unwrap_or(f64::MAX).total_cmp(&b.expected_delta_e.unwrap_or(f64::MAX)))
@@ -255,7 +260,15 @@ fn way(
     let feasible = allowed.as_ref().is_some_and(|b| b.delta_e <= FEASIBLE_DELTA_E);
     if !feasible {
         let wished = best(engine, eye, candidate, target.lab, Reach::Wished)?;
-        let why_not = reasons::why_not(engine, candidate, allowed.as_ref(), wished.as_ref());
+        let mut why_not = reasons::why_not(engine, candidate, allowed.as_ref(), wished.as_ref());
+        if let Some(bare) = reasons::stripped(candidate) {
+            // Would the bath do it, were the film not there?
+            if let Some(found) = best(engine, eye, &bare, target.lab, Reach::Allowed)?
+                && found.delta_e <= FEASIBLE_DELTA_E
+            {
+                why_not.insert(0, reasons::already_there(candidate, &found));
+            }
+        }
         return Ok(described(engine, eye, candidate, allowed.or(wished), why_not));
     }
     let Some(found) = allowed else { return Ok(described(engine, eye, candidate, None, Vec::new())) };
@@ -320,6 +333,7 @@ fn described(engine: &Engine, eye: &Eye<'_>, candidate: &Candidate, found: Optio
         windows: Vec::new(),
         drift: Vec::new(),
         may_also_be: Vec::new(),
+        notes: candidate.steps.iter().flat_map(reasons::rests_on).collect(),
         cautions,
         made: found.map(|b| b.finish),
     }

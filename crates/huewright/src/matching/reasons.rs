@@ -28,8 +28,61 @@ pub(super) fn ruled_out(out: &RuledOut) -> Way {
         windows: Vec::new(),
         drift: Vec::new(),
         may_also_be: Vec::new(),
+        notes: Vec::new(),
         cautions: Vec::new(),
         made: None,
+    }
+}
+
+/// The same bath on the bare metal, when a film is there already.
+pub(super) fn stripped(candidate: &Candidate) -> Option<Candidate> {
+    let anodised = matches!(candidate.steps[..], [Step::Anodise { .. }]);
+    (anodised && !candidate.start.films.is_empty()).then(|| {
+        let mut bare = candidate.clone();
+        bare.start.films.clear();
+        bare
+    })
+}
+
+/// What stands in the way is the film that is there.
+pub(super) fn already_there(candidate: &Candidate, bare: &Best) -> String {
+    let there = candidate.start.films.last().map_or(0.0, |f| f.thickness_nm);
+    format!(
+        "needed are {:.0} nm, but {there:.0} nm are already there, and a bath never thins a film: strip or polish it first",
+        bare.settings[0].thickness_nm
+    )
+}
+
+/// What a step's settings rest on, and how far sources disagree.
+pub(super) fn rests_on(step: &Step) -> Vec<String> {
+    match step {
+        Step::Anodise { laws, bath, .. } => {
+            let (law, _) = &laws[0];
+            let mut notes = vec![format!(
+                "volts by {} nm + {} +- {} nm/V in {}: {}",
+                law.offset_nm, law.ratio_nm_per_v, law.ratio_sd_nm_per_v, bath.electrolyte, law.status
+            )];
+            notes.extend(laws.iter().skip(1).map(|(other, _)| {
+                format!(
+                    "another source has {} nm/V ({}): the same colour at {:.0} % of the voltage",
+                    other.ratio_nm_per_v,
+                    other.status,
+                    100.0 * law.ratio_nm_per_v / other.ratio_nm_per_v
+                )
+            }));
+            notes
+        }
+        Step::Heat { law, of, .. } => vec![format!(
+            "oxide on {of} is known within a factor of {} ({}): run one coupon first",
+            law.factor, law.status
+        )],
+        Step::Lay { slider: Some(_), film, .. } => {
+            vec![format!(
+                "composition of {} is a slider of a model, no measured share: run one coupon first",
+                film.material
+            )]
+        }
+        Step::Lay { .. } => Vec::new(),
     }
 }
 
@@ -86,9 +139,7 @@ fn beyond_the_machine(step: &Step, needed: Setting, existing_nm: f64) -> String 
         Step::Anodise { laws, .. } => {
             let volts = laws[0].1.voltage_v(nm);
             let limit = step.greatest_voltage().map(|(_, words)| words).unwrap_or_default();
-            if existing_nm > nm {
-                format!("needed are {nm:.0} nm, but {existing_nm:.0} nm are already there: a bath never thins a film")
-            } else if volts < 0.0 {
+            if volts < 0.0 {
                 format!("needed are {nm:.0} nm, less than the native film")
             } else {
                 format!("needed are {nm:.0} nm, {volts:.0} V; {limit}")

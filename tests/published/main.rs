@@ -1,0 +1,14 @@
+//! Against published values: one module for each source, beside the folder with its CSV and README.
+//!
+//! A row that we miss stays and is asserted as a miss. Rows of status "common practice, no source" say so.
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test stops where its data or its question is broken")]
+
+mod colour_voltage;
+mod css_named_colours;
+mod geng;
+mod lee_jun;
+mod ohtsuka;
+mod sharma;
+mod textbook_optics;
+mod whites;
+mod worked_spectrum;
