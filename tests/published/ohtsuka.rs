@@ -5,7 +5,8 @@ use huewright::Engine;
 use huewright_tests::accuracy::{Row, record};
 use huewright_tests::finishes::coated;
 use huewright_tests::stacks::Stack;
-use huewright_tests::tables::{Record, read};
+use huewright_tests::tables::read;
+use huewright_tests::worst::{Origin, Worst};
 use optics::stack::Polarisation;
 use optics::Cx;
 
@@ -57,37 +58,35 @@ fn published_constants_against_our_default_tables() {
 
 #[test]
 fn reflectance_that_follows_from_the_constants() {
-    let mut rows: Vec<Row> = read("published/ohtsuka-1985/derived-reflectance.csv")
-        .iter()
-        .map(|r| {
-            let ours = published(r.maybe("film_k").unwrap_or(0.0), r.number("thickness_nm"));
-            let k = r.text("film_k");
-            row(r, &format!("{:0>3}-k-{k}", r.text("thickness_nm")), ours, "reflectance", "tolerance", "share of light")
-        })
-        .collect();
+    let origin = Origin {
+        sheet: "ohtsuka-derived",
+        source: "single-film Fresnel formula with the constants of Ohtsuka, Masuda, Sato (1985)",
+        status: "derived",
+    };
+    let (mut bare, mut film, mut thickness, mut extreme) =
+        (Worst::default(), Worst::default(), Worst::default(), Worst::default());
+    for r in read("published/ohtsuka-1985/derived-reflectance.csv") {
+        let ours = published(r.maybe("film_k").unwrap_or(0.0), r.number("thickness_nm"));
+        let worst = if r.text("id") == "O03" { &mut bare } else { &mut film };
+        worst.see(format!("{} nm", r.text("thickness_nm")), ours, r.number("reflectance"), r.number("tolerance"));
+    }
     for r in read("published/ohtsuka-1985/derived-extrema.csv") {
-        let (at, value) = extremum(r.number("film_k"), r.number("thickness_nm"), r.text("kind") == "max");
-        let key = format!("{}-at-{:0>5}", r.text("kind"), r.text("thickness_nm"));
-        rows.push(row(&r, &format!("{key}-nm"), at, "thickness_nm", "tolerance_thickness_nm", "nm"));
-        rows.push(row(&r, &format!("{key}-r"), value, "reflectance", "tolerance_reflectance", "share of light"));
+        let near = r.number("thickness_nm");
+        let (at, value) = extremum(r.number("film_k"), near, r.text("kind") == "max");
+        let where_ = format!("{} of {} near {near} nm", r.text("kind"), r.text("id"));
+        thickness.see(where_.clone(), at, near, r.number("tolerance_thickness_nm"));
+        extreme.see(where_, value, r.number("reflectance"), r.number("tolerance_reflectance"));
     }
-    assert_eq!(rows.len(), 29);
-    record("ohtsuka-derived", rows);
-}
-
-fn row(r: &Record, key: &str, ours: f64, column: &str, tolerance: &str, unit: &str) -> Row {
-    Row {
-        key: format!("ohtsuka-derived/{}-{key}", r.text("id")),
-        what: format!("{column} of anodised titanium at {WAVELENGTH_NM} nm, {} nm of film", r.text("thickness_nm")),
-        source: format!("single-film Fresnel formula with the constants of {SOURCE}"),
-        status: "derived".to_owned(),
-        expected: r.text(column).to_owned(),
-        ours: format!("{ours:.5}"),
-        miss: (ours - r.number(column)).abs(),
-        tolerance: r.number(tolerance),
-        unit: unit.to_owned(),
-        why: None,
-    }
+    assert_eq!((bare.count, film.count, thickness.count, extreme.count), (1, 14, 7, 7));
+    record(
+        "ohtsuka-derived",
+        vec![
+            bare.row(origin, "O03-bare", "reflectance of bare titanium at 546.1 nm", "share of light"),
+            film.row(origin, "O04-film", "reflectance of anodised titanium at 546.1 nm, 0 to 200 nm", "share of light"),
+            thickness.row(origin, "O05-O06-thickness", "thickness of the extrema at 546.1 nm", "nm"),
+            extreme.row(origin, "O05-O06-reflectance", "reflectance at the extrema", "share of light"),
+        ],
+    );
 }
 
 /// The extremum within 5 nm, by steps of 0.001 nm.

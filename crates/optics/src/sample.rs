@@ -5,10 +5,13 @@ use crate::complex::Cx;
 use crate::error::OpticsError;
 use crate::facets::{ROUGHNESS_LIMIT, facets, specular_share};
 use crate::scalar::Real;
-use crate::spread::{joint_nodes, normal_nodes, thickness_at};
+use crate::spread::{Node, joint_nodes, normal_nodes, thickness_at};
 use crate::stack::{Medium, POLARISATIONS, Polarisation, Slab, ratio_at_top};
 use crate::sweep::{Spectrum, Unpolarised};
 use std::f64::consts::TAU;
+
+/// A film hides what lies below when its round trip leaves exp(-HIDDEN) of the wave, 1e-6.
+const HIDDEN: f64 = 14.0;
 
 /// A part of a film that has one index: a share of the film's thickness. Most films have one layer with share 1.
 #[derive(Debug, Clone, PartialEq)]
@@ -151,12 +154,24 @@ impl<T: Real> Sample<T> {
             .iter()
             .filter(|film| film.spread.value() > 0.0)
             .map(|film| {
+                if self.hides(film) {
+                    // Light never reaches its bottom: one node at the mean.
+                    return vec![Node { deviation: 0.0, weight: 1.0 }];
+                }
                 let n = film.layers.iter().flat_map(|l| l.index.iter()).map(|i| i.re.value()).fold(0.0, f64::max);
                 let phase = 2.0 * TAU / shortest * n * film.thickness_nm.value() * film.spread.value();
                 normal_nodes(phase)
             })
             .collect();
         joint_nodes(&each)
+    }
+
+    /// Whether a film swallows all light on its way down and up, so that its thickness plays no part.
+    fn hides(&self, film: &Film<T>) -> bool {
+        (0..self.wavelength_nm.len()).all(|w| {
+            let depth: f64 = film.layers.iter().map(|l| (l.index[w].im * l.share * film.thickness_nm).value()).sum();
+            2.0 * TAU / self.wavelength_nm[w] * depth > HIDDEN
+        })
     }
 
     /// Unpolarised reflectance at wavelength number `w` for light with s^2 = (n0 sin angle)^2.

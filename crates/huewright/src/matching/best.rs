@@ -4,7 +4,7 @@ use super::enumerate::{Candidate, existing_for};
 use super::step::{Chance, Setting, Step};
 use crate::engine::Engine;
 use crate::error::Fault;
-use crate::finish::Eye;
+use crate::finish::{Eye, Values};
 use crate::search::{downhill, least_on_line, valleys};
 use colour::{Lab, ciede2000};
 use library::FinishFile;
@@ -13,6 +13,12 @@ use library::FinishFile;
 const SCAN_NM: f64 = 1.0;
 /// Valleys that are refined.
 const REFINED: usize = 10;
+/// A valley of the scan that lies this much above the best is not refined.
+const PROMISING: f64 = 8.0;
+const REFINE_EVALUATIONS: usize = 250;
+/// Where texture or spread makes each colour dear: how many are refined by the true colour, in how many rounds.
+const TRUE_REFINED: usize = 3;
+const TRUE_ROUNDS: usize = 3;
 /// Thicknesses of the film below that a scan tries, nm (those that are allowed, and both ends). Nitrides hide what lies
 /// below beyond some 200 nm; the refinement moves freely between.
 const BELOW_NM: [f64; 9] = [5.0, 15.0, 30.0, 50.0, 75.0, 110.0, 160.0, 250.0, 500.0];
@@ -55,6 +61,35 @@ pub(crate) fn lab_of(engine: &Engine, eye: &Eye<'_>, finish: &FinishFile) -> Opt
     eye.lab(&built, built.values()).ok()
 }
 
+/// Lab of the same finish, flat and even: without texture and spread, which cost a hundred times as much.
+pub(crate) fn flat_lab(engine: &Engine, eye: &Eye<'_>, finish: &FinishFile) -> Option<Lab> {
+    let built = engine.build(finish).ok()?;
+    let mut values = built.values().clone();
+    flatten(&mut values);
+    eye.lab(&built, &values).ok()
+}
+
+/// Takes texture and spread away.
+pub(crate) fn flatten(values: &mut Values<f64>) {
+    values.slope_deg = 0.0;
+    for film in &mut values.films {
+        film.spread = 0.0;
+    }
+}
+
+/// What texture and spread do to the colour of `finish`. Near it, a flat colour plus this stands for the true one.
+pub(crate) fn unevenness(engine: &Engine, eye: &Eye<'_>, finish: &FinishFile) -> Lab {
+    match (lab_of(engine, eye, finish), flat_lab(engine, eye, finish)) {
+        (Some(true_lab), Some(flat)) => Lab { l: true_lab.l - flat.l, a: true_lab.a - flat.a, b: true_lab.b - flat.b },
+        _ => Lab { l: 0.0, a: 0.0, b: 0.0 },
+    }
+}
+
+/// A flat colour with what texture and spread add.
+pub(crate) fn shifted(flat: Lab, by: Lab) -> Lab {
+    Lab { l: flat.l + by.l, a: flat.a + by.a, b: flat.b + by.b }
+}
+
 /// The settings within `reach` whose colour is nearest to `target`; `None` when nothing can be set.
 ///
 /// # Errors
@@ -67,9 +102,12 @@ pub(crate) fn best(
     reach: Reach,
 ) -> Result<Option<Best>, Fault> {
     let Some(space) = Space::of(candidate, reach) else { return Ok(None) };
+    let made_at = |x: &[f64]| made(candidate, &space.settings(x), &[]);
     let difference = |x: &[f64]| {
-        let made = made(candidate, &space.settings(x), &[]);
-        made.and_then(|f| lab_of(engine, eye, &f)).map_or(f64::INFINITY, |lab| ciede2000(lab, target))
+        made_at(x).and_then(|f| lab_of(engine, eye, &f)).map_or(f64::INFINITY, |lab| ciede2000(lab, target))
+    };
+    let flat_difference = |x: &[f64]| {
+        made_at(x).and_then(|f| flat_lab(engine, eye, &f)).map_or(f64::INFINITY, |lab| ciede2000(lab, target))
     };
     let mut starts: Vec<(f64, Vec<f64>)> = Vec::new();
     for outer in space.outer_points() {
@@ -82,13 +120,46 @@ pub(crate) fn best(
     }
     starts.sort_by(|a, b| a.0.total_cmp(&b.0));
     starts.truncate(REFINED);
-    let refined = starts.into_iter().map(|(_, x)| space.refine(&difference, x));
-    let Some((x, value)) = refined.min_by(|a, b| a.1.total_cmp(&b.1)) else { return Ok(None) };
-    let x = space.plainest(&difference, x, value);
+    let promising = starts.first().map_or(0.0, |s| s.0) + PROMISING;
+    starts.retain(|s| s.0 <= promising);
+    let even = made_at(&space.bounds.iter().map(|b| b.1).collect::<Vec<_>>()).is_some_and(|f| is_flat(&f));
+    let mut refined: Vec<(Vec<f64>, f64)> =
+        starts.into_iter().map(|(_, x)| space.refine(&flat_difference, x)).collect();
+    if !even {
+        // Flat colours only led the way: the best few are judged by the true colour, and moved until they stay.
+        for found in &mut refined {
+            found.1 = difference(&found.0);
+        }
+        refined.sort_by(|a, b| a.1.total_cmp(&b.1));
+        refined.truncate(TRUE_REFINED);
+        for found in &mut refined {
+            for _ in 0..TRUE_ROUNDS {
+                let Some(finish) = made_at(&found.0) else { break };
+                let by = unevenness(engine, eye, &finish);
+                let near = |x: &[f64]| {
+                    made_at(x)
+                        .and_then(|f| flat_lab(engine, eye, &f))
+                        .map_or(f64::INFINITY, |lab| ciede2000(shifted(lab, by), target))
+                };
+                let (x, _) = space.refine(&near, found.0.clone());
+                let value = difference(&x);
+                if value >= found.1 {
+                    break;
+                }
+                *found = (x, value);
+            }
+        }
+    }
+    let Some((x, value)) = refined.into_iter().min_by(|a, b| a.1.total_cmp(&b.1)) else { return Ok(None) };
+    let x = if even { space.plainest(&flat_difference, x, value) } else { space.plainest(&difference, x, value) };
     let settings = space.settings(&x);
     let Some(finish) = made(candidate, &settings, &[]) else { return Ok(None) };
     let Some(lab) = lab_of(engine, eye, &finish) else { return Ok(None) };
     Ok(Some(Best { settings, finish, lab, delta_e: ciede2000(lab, target) }))
+}
+
+fn is_flat(finish: &FinishFile) -> bool {
+    finish.base.texture.slope_deg <= 0.0 && finish.films.iter().all(|f| f.spread <= 0.0)
 }
 
 /// The numbers that may be turned: thickness of each step, then the composition of the last where it is free.
@@ -224,7 +295,7 @@ impl Space {
                 }
                 y
             };
-            let found = downhill(|v| difference(&spread_out(v)), &pick(&x), &steps, &bounds, 1e-4, 300);
+            let found = downhill(|v| difference(&spread_out(v)), &pick(&x), &steps, &bounds, 1e-4, REFINE_EVALUATIONS);
             x = spread_out(&found.at);
         }
         let (t, value) = along_top(&x, SCAN_NM * 1.5);
@@ -280,7 +351,7 @@ fn scan(
     let mut x = outer.to_vec();
     for i in 0..count {
         x[space.top] = line.at(i).min(high);
-        let lab = made(candidate, &space.settings(&x), &[]).and_then(|f| lab_of(engine, eye, &f));
+        let lab = made(candidate, &space.settings(&x), &[]).and_then(|f| flat_lab(engine, eye, &f));
         line.values[i] = lab.map_or(f64::INFINITY, |lab| ciede2000(lab, target));
     }
     Ok(line)

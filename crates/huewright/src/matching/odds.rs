@@ -1,6 +1,6 @@
 //! How likely a way lands, and lands twice alike: the disagreement of constants and the scatter of runs, sampled.
 
-use super::best::{Best, made};
+use super::best::{Best, flatten, made, shifted, unevenness};
 use super::enumerate::Candidate;
 use super::step::Chance;
 use crate::engine::Engine;
@@ -43,6 +43,7 @@ pub(crate) fn odds(
     let mut luck = Luck(ChaCha8Rng::seed_from_u64(SEED));
     let (mut sum, mut landed, mut alike, mut count, mut pairs) = (0.0, 0_u32, 0_u32, 0_u32, 0_u32);
     let mut names: BTreeMap<String, u32> = BTreeMap::new();
+    let by = unevenness(engine, eye, &best.finish);
     for _ in 0..SAMPLES {
         let constants: Vec<Chance> = candidate
             .steps
@@ -60,7 +61,7 @@ pub(crate) fn odds(
                 .map(|c| Chance { draw: Draw { run: luck.normal(), run_composition: luck.normal(), ..c.draw }, ..*c })
                 .collect();
             if let Some(finish) = made(candidate, &best.settings, &run) {
-                labs.extend(tables.lab(engine, eye, finish));
+                labs.extend(tables.flat_lab(engine, eye, finish).map(|lab| shifted(lab, by)));
             }
         }
         for lab in &labs {
@@ -148,8 +149,8 @@ impl Tables {
         self.each.iter().find(|e| e.id == *id)
     }
 
-    /// Lab of a finish whose materials are as this sample says.
-    fn lab(&self, engine: &Engine, eye: &Eye<'_>, mut finish: FinishFile) -> Option<Lab> {
+    /// Flat Lab of a finish whose materials are as this sample says.
+    fn flat_lab(&self, engine: &Engine, eye: &Eye<'_>, mut finish: FinishFile) -> Option<Lab> {
         let replace = |material: &mut MaterialRef, drawn: Option<&String>| {
             if let (MaterialRef::Library { source, .. }, Some(drawn)) = (material, drawn) {
                 *source = Some(drawn.clone());
@@ -166,6 +167,7 @@ impl Tables {
         }
         let built = engine.build(&finish).ok()?;
         let mut values = built.values().clone();
+        flatten(&mut values);
         if let Some(base) = base {
             values.base_factor = base.factor;
         }

@@ -1,6 +1,6 @@
 //! The span of each setting inside which the colour stays near the target.
 
-use super::best::{Best, lab_of, made};
+use super::best::{Best, flat_lab, made, shifted, unevenness};
 use super::enumerate::{Candidate, existing_for};
 use super::step::Setting;
 use crate::engine::Engine;
@@ -38,6 +38,7 @@ pub(crate) fn windows(
     target: Lab,
     delta_e_limit: f64,
 ) -> Vec<Window> {
+    let by = unevenness(engine, eye, &best.finish);
     let mut list = Vec::new();
     for (number, step) in candidate.steps.iter().enumerate() {
         let existing = if number == 0 { existing_for(step, &candidate.start) } else { 0.0 };
@@ -46,8 +47,8 @@ pub(crate) fn windows(
             let mut settings = best.settings.clone();
             settings[number] = setting;
             made(candidate, &settings, &[])
-                .and_then(|f| lab_of(engine, eye, &f))
-                .map_or(f64::INFINITY, |lab| ciede2000(lab, target))
+                .and_then(|f| flat_lab(engine, eye, &f))
+                .map_or(f64::INFINITY, |lab| ciede2000(shifted(lab, by), target))
         };
         let by_thickness = |t: f64| difference(Setting { thickness_nm: t, ..chosen }) <= delta_e_limit;
         let walk = WALK_NM.max(0.01 * chosen.thickness_nm);
