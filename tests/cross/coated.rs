@@ -18,8 +18,8 @@ const STRAIGHT: View = View { tilt_deg: 0.0, geometry: Geometry::Included };
 /// Lab through `look`, on the 5 nm grid whatever the row's: 0.05 of rounding and as much of the grid.
 const THROUGH_LOOK: f64 = 0.1;
 
-fn origin(sheet: &str) -> Origin<'_> {
-    Origin { sheet, source: "published tables of n and k, worked out outside this program", status: "derived" }
+fn origin(chapter: &str) -> Origin<'_> {
+    Origin { chapter, source: "published tables of n and k, worked out outside this program", status: "derived" }
 }
 
 fn finish(r: &Record) -> FinishFile {
@@ -106,12 +106,17 @@ fn titania_209_nm() {
         peak.see(film, *at, r.number("peak_wavelength_nm"), r.number("tolerance_peak_nm"));
     }
     assert_eq!((colour.count, peak.count), (9, 3));
-    let origin = origin("coated-209nm");
+    let origin = origin("coated");
     record(
         "coated-209nm",
         vec![
-            colour.row(origin, "1-lab", "Lab of 209 nm of titania on titanium, three tables", "Lab units"),
-            peak.row(origin, "2-peak", "peak of its reflectance", "nm"),
+            colour.row(
+                origin,
+                "titania-209nm-1-lab",
+                "Lab of 209 nm of titania on titanium, three tables",
+                "Lab units",
+            ),
+            peak.row(origin, "titania-209nm-2-peak", "peak of its reflectance", "nm"),
         ],
     );
 }

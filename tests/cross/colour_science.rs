@@ -8,7 +8,7 @@ use huewright_tests::tables::read;
 use huewright_tests::worst::{Origin, Worst};
 
 const ORIGIN: Origin<'_> =
-    Origin { sheet: "colour-science", source: "colour-science 0.4.7, 12 digits", status: "other library" };
+    Origin { chapter: "colour-science", source: "colour-science 0.4.7, 12 digits", status: "other library" };
 /// The 12 digits leave 5e-11; the library's differences go through angles (README).
 const TOLERANCE: f64 = 1e-9;
 const DIFFERENCE_TOLERANCE: f64 = 1e-8;
@@ -17,10 +17,20 @@ const DIFFERENCE_TOLERANCE: f64 = 1e-8;
 fn sums_differences_and_matrices() {
     let [sums, differences, adaptation, matrices] = [sums(), differences(), adaptation(), matrices()];
     let rows = vec![
-        sums.rounding_row(ORIGIN, "1-xyz-lab", "XYZ and Lab of 30 spectra under 7 lights and observers", "XYZ or Lab units"),
+        sums.rounding_row(
+            ORIGIN,
+            "1-xyz-lab",
+            "XYZ and Lab of 30 spectra under 7 lights and observers",
+            "XYZ or Lab units",
+        ),
         differences.rounding_row(ORIGIN, "2-ciede2000", "CIEDE2000 of 200 pairs in both orders", "dE00"),
         adaptation.rounding_row(ORIGIN, "3-bradford", "Bradford adaptation, A to D65 and D50 to D65", "XYZ units"),
-        matrices.rounding_row(ORIGIN, "4-linear-rgb", "linear sRGB and Display P3 of 40 colours, not clipped", "linear light"),
+        matrices.rounding_row(
+            ORIGIN,
+            "4-linear-rgb",
+            "linear sRGB and Display P3 of 40 colours, not clipped",
+            "linear light",
+        ),
     ];
     record("colour-science", rows);
 }

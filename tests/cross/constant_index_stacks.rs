@@ -10,7 +10,7 @@ use optics::{Cx, Geometry, View};
 use std::collections::BTreeMap;
 
 const ORIGIN: Origin<'_> = Origin {
-    sheet: "constant-index-stacks",
+    chapter: "constant-index-stacks",
     source: "own recursion outside this program; at 0 degrees also colour-science 0.4.7",
     status: "second method",
 };

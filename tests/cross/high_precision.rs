@@ -8,7 +8,7 @@ use optics::Cx;
 use optics::stack::Polarisation;
 
 const ORIGIN: Origin<'_> = Origin {
-    sheet: "high-precision",
+    chapter: "high-precision",
     source: "characteristic matrix with 60 digits and more (mpmath 1.4.1)",
     status: "second method",
 };

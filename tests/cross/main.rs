@@ -7,6 +7,7 @@ mod bare_metals;
 mod coated;
 mod colour_science;
 mod constant_index_stacks;
+mod families;
 mod high_precision;
 mod nitride_order;
 mod tables_held;

@@ -7,7 +7,7 @@ use huewright_tests::worst::{Origin, Worst};
 use optics::Cx;
 
 const ORIGIN: Origin<'_> = Origin {
-    sheet: "textbook-stacks",
+    chapter: "textbook-stacks",
     source: "own recursion and own 2x2 matrix, outside this program; lossless rows also colour-science 0.4.7",
     status: "second method",
 };
@@ -15,7 +15,11 @@ const ORIGIN: Origin<'_> = Origin {
 /// How ids begin, and what they are.
 const GROUPS: [(&str, &str, &str); 4] = [
     ("1-absorbing-film", "absorbing-film-", "reflectance of an absorbing film on a metal, 0 to 60 degrees, s and p"),
-    ("2-three-films", "three-films-", "reflectance of three films on a metal, 450 to 650 nm, 0 and 60 degrees, s and p"),
+    (
+        "2-three-films",
+        "three-films-",
+        "reflectance of three films on a metal, 450 to 650 nm, 0 and 60 degrees, s and p",
+    ),
     ("3-lossless", "lossless-", "reflectance of clear films on glass, 0 to 60 degrees, s and p"),
     ("4-reciprocity", "reciprocity-", "R and T of an absorbing stack from both sides, 0 and 60 degrees, s and p"),
 ];

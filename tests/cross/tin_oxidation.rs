@@ -29,7 +29,7 @@ fn thickness(heat: &Heat, temperature_c: f64, minutes: f64) -> f64 {
 }
 
 const ORIGIN: Origin<'_> = Origin {
-    sheet: "tin-oxidation",
+    chapter: "tin-oxidation",
     source: "h^2 = k t: Tompkins, J. Appl. Phys. 71, 980 (1992), joined with Appl. Phys. Lett. 76, 3194 (2000)",
     status: "derived; as physics good to a factor of 3",
 };

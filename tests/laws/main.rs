@@ -1,1 +1,23 @@
-//! stub
+//! Laws: what must hold whatever the numbers are. Energy, reciprocity, limits, symmetry, round trips, derivatives,
+//! averages, a search that no grid beats, and what every data file owes.
+//!
+//! Random inputs are seeded, so that a failure comes back; more of them with PROPTEST_CASES.
+#![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test stops where its data or its question is broken")]
+
+mod coats;
+mod colours;
+mod derivatives;
+mod dispersion;
+mod displays;
+mod energy;
+mod facets;
+mod geometry;
+mod library_data;
+mod limits;
+mod mixing;
+mod names;
+mod random;
+mod search;
+mod search_two;
+mod spread;
+mod sweep;

@@ -40,7 +40,9 @@ fn why(row: &str) -> Option<&'static str> {
              the ratio's +- 0.2 nm/V is 5 V here",
         ),
         "L12 63" => Some("our gold turns to copper 0.4 V below; the ratio's +- 0.2 nm/V is 6 V here"),
-        "L16 57" => Some("our yellow turns to a strong gold 1.2 V below; another bath, and 'faint' is in the eye of one page"),
+        "L16 57" => {
+            Some("our yellow turns to a strong gold 1.2 V below; another bath, and 'faint' is in the eye of one page")
+        }
         "L16 73" => Some("our magenta turns to violet 0.7 V below; the ratio's +- 0.2 nm/V is 7 V here"),
         _ => None,
     }
@@ -61,7 +63,8 @@ fn colours_at_stated_voltages() {
             let nearest = points.iter().filter(|p| words.contains(&p.name)).min_by(|a, b| away(a).total_cmp(&away(b)));
             let [l, a, b] = here.lab;
             let published = r.text("origin") == "published";
-            let told = nearest.map_or("at no voltage".to_owned(), |p| format!("{} nearest at {:.1} V", p.name, p.value));
+            let told =
+                nearest.map_or("at no voltage".to_owned(), |p| format!("{} nearest at {:.1} V", p.name, p.value));
             Row {
                 key: format!("colour-voltage/1-{}-{volts:03}-v", r.text("id")),
                 what: format!("{} V on titanium, by the default growth law and tables", r.text("voltage_v")),

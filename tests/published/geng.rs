@@ -30,7 +30,8 @@ fn hue_of_dark_nitride_on_nitride_drifts_little() {
                     r.text("thickness_nm"),
                     r.text("composition")
                 ),
-                source: "Geng et al., preprint of Nat. Commun. 14, 565 (2023), DOI 10.1038/s41467-023-36275-9".to_owned(),
+                source: "Geng et al., preprint of Nat. Commun. 14, 565 (2023), DOI 10.1038/s41467-023-36275-9"
+                    .to_owned(),
                 status: "published claim, other thickness and index".to_owned(),
                 expected: format!("below {claim_deg:.1} (0.14 pi)"),
                 ours: format!("{:.1} (hue {:.0} to {:.0}, chroma {:.0})", turn.abs(), from.h, to.h, from.c),

@@ -7,8 +7,8 @@ use huewright_tests::finishes::coated;
 use huewright_tests::stacks::Stack;
 use huewright_tests::tables::read;
 use huewright_tests::worst::{Origin, Worst};
-use optics::stack::Polarisation;
 use optics::Cx;
+use optics::stack::Polarisation;
 
 const SOURCE: &str = "T. Ohtsuka, M. Masuda, N. Sato, J. Electrochem. Soc. 132, 787 (1985), abstract";
 const WAVELENGTH_NM: f64 = 546.1;
@@ -59,7 +59,7 @@ fn published_constants_against_our_default_tables() {
 #[test]
 fn reflectance_that_follows_from_the_constants() {
     let origin = Origin {
-        sheet: "ohtsuka-derived",
+        chapter: "ohtsuka-derived",
         source: "single-film Fresnel formula with the constants of Ohtsuka, Masuda, Sato (1985)",
         status: "derived",
     };

@@ -6,7 +6,7 @@ use huewright_tests::tables::{Record, read};
 use huewright_tests::worst::{Origin, Worst};
 
 const ORIGIN: Origin<'_> = Origin {
-    sheet: "sharma-2005",
+    chapter: "sharma-2005",
     source: "G. Sharma, W. Wu, E. N. Dalal, Color Res. Appl. 30, 21 (2005), table 1",
     status: "published",
 };

@@ -7,7 +7,7 @@ use huewright_tests::worst::{Origin, Worst};
 use optics::Cx;
 
 const ORIGIN: Origin<'_> = Origin {
-    sheet: "textbook-optics",
+    chapter: "textbook-optics",
     source: "closed forms, as in Born and Wolf, Principles of Optics, and Macleod, Thin-Film Optical Filters",
     status: "closed form",
 };

@@ -43,7 +43,11 @@ fn published_whites_and_sums() {
         if published {
             rows.push(Row {
                 key: format!("whites/1-published-{}", label(&r)),
-                what: format!("white of {} at {} degrees, sums over 380-780 nm at 5 nm", r.text("light"), r.text("observer")),
+                what: format!(
+                    "white of {} at {} degrees, sums over 380-780 nm at 5 nm",
+                    r.text("light"),
+                    r.text("observer")
+                ),
                 source: CIE.to_owned(),
                 status: "published".to_owned(),
                 expected: format!("X {} Z {}", r.text("x"), r.text("z")),
@@ -62,7 +66,7 @@ fn published_whites_and_sums() {
     }
     assert_eq!((rows.len(), sums.count), (13, 234));
     let origin = Origin {
-        sheet: "whites",
+        chapter: "whites",
         source: "plain sums with the tables of colour-science 0.4.7",
         status: "second method",
     };
@@ -93,7 +97,9 @@ fn chromaticities(engine: &Engine) -> Vec<Row> {
                 unit: "chromaticity".to_owned(),
                 why: (origin != "380-780/5" && (value - expected).abs() > tolerance).then(|| match origin {
                     "published" => "the digits belong to the published X and Z, which are rounded".to_owned(),
-                    other => format!("the digits belong to sums over {other} nm; the whites of the same source belong to 5 nm"),
+                    other => format!(
+                        "the digits belong to sums over {other} nm; the whites of the same source belong to 5 nm"
+                    ),
                 }),
             });
         }

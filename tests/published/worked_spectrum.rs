@@ -38,9 +38,8 @@ fn plain_sums(engine: &Engine, row: &Record) -> Xyz {
     let functions = match row.text("id") {
         "w01" => {
             let head = engine.observer(eye).unwrap();
-            [0, 1, 2].map(|i| {
-                held((head.table.wavelength_nm.clone(), head.table.columns[i].clone()), &wavelength_nm, 830.0)
-            })
+            [0, 1, 2]
+                .map(|i| held((head.table.wavelength_nm.clone(), head.table.columns[i].clone()), &wavelength_nm, 830.0))
         }
         _ => observer(engine, eye),
     };

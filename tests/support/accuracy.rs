@@ -17,7 +17,7 @@ const NOISE: f64 = 1e-9;
 /// One line of the accuracy table.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Row {
-    /// Sorts the table and is unique; begins with the sheet's name.
+    /// Sorts the table and is unique; `chapter/row`, where sheets of one chapter begin with its name.
     pub key: String,
     /// What was worked out, in words.
     pub what: String,
@@ -96,13 +96,15 @@ impl Row {
 /// Writes the rows of one sheet, then asserts that each hits or misses as it says.
 ///
 /// # Panics
-/// When a row does not do what it says, a key is used twice or does not begin with the sheet's name, a value is not a
-/// number, or the file cannot be written.
+/// When a row does not do what it says, a key is used twice or belongs to another sheet, a value is not a number, or the
+/// file cannot be written.
 pub fn record(sheet: &str, mut rows: Vec<Row>) {
     assert!(!rows.is_empty(), "{sheet}: nothing was checked");
     rows.sort_by(|a, b| a.key.cmp(&b.key));
     for row in &rows {
-        assert!(row.key.starts_with(sheet), "key '{}' does not begin with '{sheet}'", row.key);
+        let chapter = row.key.split_once('/').map_or("", |(chapter, _)| chapter);
+        let fits = sheet == chapter || sheet.strip_prefix(chapter).is_some_and(|rest| rest.starts_with('-'));
+        assert!(fits && !chapter.is_empty(), "key '{}' belongs to another sheet than '{sheet}'", row.key);
     }
     for pair in rows.windows(2) {
         assert_ne!(pair[0].key, pair[1].key, "{sheet}: a key is used twice");
@@ -121,10 +123,8 @@ pub fn record(sheet: &str, mut rows: Vec<Row>) {
 }
 
 fn complaint(row: &Row) -> Option<String> {
-    let numbers = format!(
-        "expected {}, ours {}, off by {} of {} {}",
-        row.expected, row.ours, row.miss, row.tolerance, row.unit
-    );
+    let numbers =
+        format!("expected {}, ours {}, off by {} of {} {}", row.expected, row.ours, row.miss, row.tolerance, row.unit);
     if !row.miss.is_finite() {
         return Some(format!("  {}: not a number: {numbers}", row.key));
     }
@@ -169,7 +169,7 @@ mod tests {
 
     fn row(miss: f64, why: Option<&str>) -> Row {
         Row {
-            key: "sheet/1".to_owned(),
+            key: "chapter/1".to_owned(),
             what: "a thing".to_owned(),
             source: "no one".to_owned(),
             status: "derived".to_owned(),

@@ -23,8 +23,8 @@ pub struct Worst {
 /// Where a row of the accuracy table comes from.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Origin<'o> {
-    /// First part of every key.
-    pub sheet: &'o str,
+    /// First part of every key: the chapter of the table.
+    pub chapter: &'o str,
     /// Who says what it should be.
     pub source: &'o str,
     /// As in [`Row::status`].
@@ -68,11 +68,15 @@ impl Worst {
     pub fn row(&self, origin: Origin<'_>, key: &str, what: &str, unit: &str) -> Row {
         let many = self.count > 1;
         Row {
-            key: format!("{}/{key}", origin.sheet),
+            key: format!("{}/{key}", origin.chapter),
             what: if many { format!("{what}, worst of {} values", self.count) } else { what.to_owned() },
             source: origin.source.to_owned(),
             status: origin.status.to_owned(),
-            expected: format!("{}{}", self.shown(self.expected), if many { format!(" ({})", self.at) } else { String::new() }),
+            expected: format!(
+                "{}{}",
+                self.shown(self.expected),
+                if many { format!(" ({})", self.at) } else { String::new() }
+            ),
             ours: self.shown(self.ours),
             miss: self.miss,
             tolerance: self.tolerance,

@@ -1,18 +1,19 @@
-//! docs/accuracy.md and the README's rows, rendered from what the tests wrote.
+//! The tests, and docs/accuracy.md rendered from what they measured.
 
 use crate::shell::{cargo, has_cargo, root};
 use std::fs;
 
-/// Stub until the test tree writes rows.
+/// Forgets the rows of earlier runs, so that a test that is gone leaves none.
 pub(crate) fn clear() -> Result<(), String> {
-    let folder = root().join("target/accuracy");
+    let target = std::env::var_os("CARGO_TARGET_DIR").map_or_else(|| "target".into(), std::path::PathBuf::from);
+    let folder = root().join(target).join("accuracy");
     if folder.exists() {
-        fs::remove_dir_all(&folder).map_err(|e| e.to_string())?;
+        fs::remove_dir_all(&folder).map_err(|e| format!("{}: {e}", folder.display()))?;
     }
     Ok(())
 }
 
-/// All tests; nextest where it is installed.
+/// All tests; by nextest where it is installed, which runs them side by side.
 pub(crate) fn run_tests() -> Result<(), String> {
     if has_cargo("nextest") {
         cargo(&["nextest", "run", "--workspace"], &[])
@@ -21,6 +22,11 @@ pub(crate) fn run_tests() -> Result<(), String> {
     }
 }
 
-pub(crate) fn render(_write: bool) -> Result<(), String> {
-    Ok(())
+/// Compares docs/accuracy.md and the README's rows with what was measured, or writes them.
+pub(crate) fn render(write: bool) -> Result<(), String> {
+    let mut arguments = vec!["run", "--quiet", "--package", "huewright-tests", "--example", "accuracy"];
+    if write {
+        arguments.extend(["--", "--write"]);
+    }
+    cargo(&arguments, &[])
 }

@@ -23,7 +23,7 @@ fn main() -> ExitCode {
     let result = match command.as_str() {
         "test" => test(),
         "tidy" => tidy::run(),
-        "accuracy" => accuracy::run_tests().and_then(|()| accuracy::render(true)),
+        "accuracy" => accuracy::clear().and_then(|()| accuracy::run_tests()).and_then(|()| accuracy::render(true)),
         "" | "help" | "--help" | "-h" => {
             println!("{HELP}");
             Ok(())

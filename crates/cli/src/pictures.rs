@@ -41,9 +41,9 @@ pub(crate) fn ribbon_figure(ribbon: &Ribbon, light: &str, mark: Option<Mark>) ->
     };
     let mut caption = format!("Light {light}, mirror finish unless stated. Screens and print differ.");
     for note in ribbon.notes.iter().take(3) {
-        caption.push(' ');
-        caption.push_str(note);
-        caption.push('.');
+        let mut letters = note.chars();
+        let first = letters.next().map(|c| c.to_uppercase().to_string()).unwrap_or_default();
+        caption.push_str(&format!(" {first}{}.", letters.as_str()));
     }
     RibbonFigure {
         title: ribbon.title.clone(),
@@ -84,6 +84,8 @@ pub(crate) fn board(found: &Match, most: usize) -> BoardFigure {
 fn card(number: usize, way: &Way) -> Card {
     let mut colours = vec![("made".to_owned(), way.srgb.clone().unwrap_or_default())];
     colours.extend(way.drift.iter().map(|d| (format!("{}\u{b0}", d.tilt_deg), d.srgb.clone())));
-    let [line_1, line_2] = crate::matching::steps_lines(way);
-    Card { colours, heading: format!("{number}. {line_1}"), lines: vec![line_2, crate::matching::odds_line(way)] }
+    let [doing, set] = crate::matching::steps_lines(way);
+    let (start, steps) = doing.split_once(": ").unwrap_or(("", &doing));
+    let lines = vec![steps.to_owned(), set, crate::matching::odds_line(way)];
+    Card { colours, heading: format!("{number}. {start}"), lines }
 }

@@ -7,7 +7,7 @@ use crate::text::{FAINT, Hang, INK, escape, fitting, line, open, wrap};
 pub struct Card {
     /// Straight on, then at each tilt: label and `#rrggbb`.
     pub colours: Vec<(String, String)>,
-    /// First line, such as `1. anodise titanium`.
+    /// First line, such as `1. titanium`.
     pub heading: String,
     /// Lines below it.
     pub lines: Vec<String>,
@@ -79,10 +79,10 @@ impl BoardFigure {
         let text_x = x + 20.0;
         let room = WIDTH - 12.0 - text_x;
         let size = fitting(&card.heading, 15.0, room);
-        svg.push_str(&line(text_x, y + 16.0, size, Hang::Start, INK, &card.heading));
+        svg.push_str(&line(text_x, y + 14.0, size, Hang::Start, INK, &card.heading));
         for (i, text) in card.lines.iter().enumerate() {
             let down = f64::from(u32::try_from(i).unwrap_or(0)) * 18.0;
-            svg.push_str(&line(text_x, y + 36.0 + down, fitting(text, SMALL, room), Hang::Start, INK, text));
+            svg.push_str(&line(text_x, y + 33.0 + down, fitting(text, SMALL, room), Hang::Start, INK, text));
         }
         svg
     }
