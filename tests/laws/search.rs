@@ -22,7 +22,7 @@ pub fn metal(id: &str) -> Metal {
         id: id.to_owned(),
         source: None,
         films: Vec::new(),
-        texture: TextureSpec { word: None, roughness_nm: 0.0, slope_deg: 0.0 },
+        texture: TextureSpec { word: None, roughness_nm: 0.0, slope_deg: 0.0, assumed: None },
     }
 }
 

@@ -14,8 +14,8 @@ const WAVELENGTHS_NM: [f64; 4] = [380.0, 470.0, 550.0, 700.0];
 /// 6e-5 of it lie, and the step of the nodes costs 1e-5.
 const CUT: f64 = 6.3e-5;
 const STEP: f64 = 1e-5;
-/// With several films whose product of nodes is too large, 2048 even points stand for it: "about 1e-4" (optics, spread).
-const EVEN_POINTS_TOLERANCE: f64 = 1e-4;
+/// With several films whose product of nodes is too large, 8192 even points stand for it: below 1e-3, as optics states since it was measured here.
+const EVEN_POINTS_TOLERANCE: f64 = 1e-3;
 
 const BASE: (f64, f64) = (2.5, 3.4);
 

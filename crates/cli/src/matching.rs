@@ -21,8 +21,6 @@ pub(crate) fn run(engine: &Engine, a: &MatchArgs) -> Result<Outcome, Failure> {
     let found = match_colour(engine, &request, &conditions, progress)?;
     let sources = if a.show.why { why(engine, &request, &conditions) } else { Vec::new() };
     let outcome = if found.ways.iter().any(|w| w.feasible) { Outcome::Done } else { Outcome::NoAnswer };
-    // What was asked to be kept is checked before anything is printed or written.
-    let recipe = save.as_ref().map(|(n, _)| recipe(&found, *n)).transpose()?;
     if a.show.json {
         let mut json = serde_json::to_value(&found).map_err(|e| Failure::Words(e.to_string()))?;
         if a.show.why {
@@ -38,7 +36,8 @@ pub(crate) fn run(engine: &Engine, a: &MatchArgs) -> Result<Outcome, Failure> {
     if let Some(path) = &a.picture {
         pictures::write(path, &pictures::board(&found, a.most).svg())?;
     }
-    if let (Some(text), Some((n, path))) = (recipe, save) {
+    if let (Some((n, path)), Outcome::Done) = (save, outcome) {
+        let text = recipe(&found, n)?;
         input::write(Path::new(path), text.as_bytes())?;
         if !a.show.json {
             say(format!("Recipe of way {n} written to {path}"))?;
@@ -152,6 +151,13 @@ fn print_way(found: &Match, number: usize, way: &Way, paint: Painter) -> Result<
         let also: Vec<String> =
             way.may_also_be.iter().map(|a| format!("{} ({:.0} %)", a.name, 100.0 * a.share)).collect();
         say(wrapped(&format!("may also come out {}", also.join(", ")), 5, 96))?;
+    }
+    if !way.stand_ins.is_empty() {
+        say(wrapped(
+            &format!("stand-in numbers: {} (a model in place of a missing table)", way.stand_ins.join(", ")),
+            5,
+            96,
+        ))?;
     }
     for note in &way.notes {
         say(wrapped(&format!("rests on: {note}"), 5, 96))?;

@@ -48,7 +48,9 @@ pub(crate) fn run(engine: &Engine, a: &RibbonArgs) -> Result<Outcome, Failure> {
 /// Prints the strips and the names along them.
 pub(crate) fn print(drawn: &Ribbon, paint: Painter) -> Result<(), Failure> {
     const CELLS: usize = 88;
-    say(&drawn.title)?;
+    let first = &drawn.rows[0].points;
+    let film = format!(" (film {:.0} to {:.0} nm)", first[0].thickness_nm, first[first.len() - 1].thickness_nm);
+    say(format!("{}{}", drawn.title, if drawn.setting == "thickness_nm" { "" } else { &film }))?;
     if paint.draws() {
         for row in &drawn.rows {
             let cells: String =
@@ -59,33 +61,16 @@ pub(crate) fn print(drawn: &Ribbon, paint: Painter) -> Result<(), Failure> {
             }
         }
     }
-    for (i, row) in drawn.rows.iter().enumerate() {
+    for row in &drawn.rows {
         if drawn.rows.len() > 1 {
             say(format!("  tilt {} degrees", row.tilt_deg))?;
         }
-        for (j, band) in bands(row).into_iter().enumerate() {
+        for band in bands(row) {
             let middle = 0.5 * (band.from + band.to);
-            let nearest =
-                row.points.iter().min_by(|a, b| (a.value - middle).abs().total_cmp(&(b.value - middle).abs()));
-            let Some(point) = nearest else { continue };
-            say(format!(
-                "  {:>8.1} to {:>6.1} {:<3} {} {:<12} {}",
-                band.from,
-                band.to,
-                drawn.unit,
-                paint.patch(&point.srgb, 6),
-                band.name,
-                if i == 0 && j == 0 && drawn.setting != "thickness_nm" {
-                    format!(
-                        "(film {:.0} to {:.0} nm)",
-                        row.points[0].thickness_nm,
-                        row.points[row.points.len() - 1].thickness_nm
-                    )
-                } else {
-                    String::new()
-                }
-            )
-            .trim_end())?;
+            let off = |value: f64| (value - middle).abs();
+            let Some(point) = row.points.iter().min_by(|a, b| off(a.value).total_cmp(&off(b.value))) else { continue };
+            let patch = paint.patch(&point.srgb, 6);
+            say(format!("  {:>8.1} to {:>6.1} {:<3} {patch} {}", band.from, band.to, drawn.unit, band.name))?;
         }
     }
     Ok(())

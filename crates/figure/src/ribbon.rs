@@ -139,16 +139,20 @@ impl RibbonFigure {
         svg
     }
 
+    /// Names of the bands; where they would collide, the wider band keeps its name.
     fn names(&self, y: f64) -> String {
+        let mut by_width: Vec<&Band> = self.bands.iter().collect();
+        by_width.sort_by(|a, b| (b.to - b.from).total_cmp(&(a.to - a.from)).then(a.from.total_cmp(&b.from)));
+        let mut taken: Vec<(f64, f64)> = Vec::new();
         let mut svg = String::new();
-        let mut free_from = LEFT - 20.0;
-        for band in &self.bands {
-            let middle = 0.5 * (self.x(band.from) + self.x(band.to));
+        for band in by_width {
             let half = 0.5 * width(&band.name, SMALL);
-            let middle = middle.clamp(LEFT + half, (WIDTH - 4.0 - half).max(LEFT + half));
-            if middle - half > free_from + 4.0 {
+            let wished = 0.5 * (self.x(band.from) + self.x(band.to));
+            let middle = wished.clamp(LEFT - 20.0 + half, (WIDTH - 4.0 - half).max(LEFT + half));
+            let (from, to) = (middle - half, middle + half);
+            if taken.iter().all(|(f, t)| to + 4.0 < *f || from - 4.0 > *t) {
                 svg.push_str(&line(middle, y, SMALL, Hang::Middle, INK, &band.name));
-                free_from = middle + half;
+                taken.push((from, to));
             }
         }
         svg

@@ -40,6 +40,8 @@ pub struct Values<T> {
 pub struct Built<'e> {
     medium: Dispersion,
     base: Material<'e>,
+    /// Slider of a family that serves as base: its default.
+    base_composition: f64,
     films: Vec<Material<'e>>,
     over: Vec<(Material<'e>, f64)>,
     values: Values<f64>,
@@ -72,6 +74,7 @@ impl Engine {
         Ok(Built {
             medium,
             base: self.material(&finish.base.material, None)?,
+            base_composition: self.composition_of(&finish.base.material, None),
             films,
             over,
             values: Values {
@@ -162,7 +165,8 @@ impl Material<'_> {
 
     fn layers<T: Real>(&self, wavelength_nm: &[f64], values: &FilmValues<T>) -> Vec<Layer<T>> {
         let porous = |index: Cx<T>| {
-            if values.porosity.value() > 0.0 { bruggeman(index, Cx::of(1.0, 0.0), values.porosity) } else { index }
+            let dense = values.porosity.value() <= 0.0 && values.porosity.is_constant();
+            if dense { index } else { bruggeman(index, Cx::of(1.0, 0.0), values.porosity) }
         };
         let layer = |d: &Dispersion, share: T| Layer {
             share,
@@ -197,7 +201,10 @@ impl Built<'_> {
             wavelength_nm: wavelength_nm.to_vec(),
             // The medium above is clear; what little water absorbs plays no part.
             ambient_n: wavelength_nm.iter().map(|w| self.medium.index(*w, 0.0).re).collect(),
-            base: wavelength_nm.iter().map(|w| scaled(self.base.single(*w, T::of(0.0)), values.base_factor)).collect(),
+            base: wavelength_nm
+                .iter()
+                .map(|w| scaled(self.base.single(*w, T::of(self.base_composition)), values.base_factor))
+                .collect(),
             films: self
                 .films
                 .iter()

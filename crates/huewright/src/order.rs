@@ -7,8 +7,8 @@ use optics::{Geometry, OpticsError, Texture, View};
 const AT_NM: f64 = 550.0;
 /// Step of the growing film, nm: far finer than the distance of two extrema.
 const STEP_NM: f64 = 0.5;
-/// A rise and fall smaller than this is rounding, not a maximum.
-const NOTICEABLE: f64 = 1e-6;
+/// A rise and fall smaller than a thousandth is no maximum that anyone sees: opaque films ripple on.
+const NOTICEABLE: f64 = 1e-3;
 
 /// 1 + the number of reflectance maxima at 550 nm that the outermost film passed while it grew; 1 without films.
 pub(crate) fn order(built: &Built<'_>) -> Result<u32, OpticsError> {

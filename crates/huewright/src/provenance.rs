@@ -63,10 +63,15 @@ impl Engine {
         heads
     }
 
+    /// Ids in `finish` whose numbers stand in for a table that is missing.
+    pub(crate) fn stand_ins(&self, finish: &FinishFile) -> Vec<String> {
+        self.heads_in(finish).into_iter().filter(|h| h.stand_in.is_some()).map(|h| h.material.clone()).collect()
+    }
+
     /// What a person should know beside the number: stand-ins, tables held beyond their ends, defaults of families.
     pub(crate) fn notes(&self, finish: &FinishFile) -> Vec<String> {
         let (from, to) = (self.grid()[0], self.grid()[self.grid().len() - 1]);
-        let mut notes = Vec::new();
+        let mut notes: Vec<String> = finish.base.texture.assumed.iter().cloned().collect();
         for head in self.heads_in(finish) {
             if let Some(why) = &head.stand_in {
                 notes.push(format!("stand-in: {} ({}): {why}", head.material, head.source));

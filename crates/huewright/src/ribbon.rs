@@ -413,7 +413,7 @@ pub fn bare(id: &str) -> FinishFile {
         medium: MediumAbove::Air,
         base: BaseSpec {
             material: MaterialRef::Library { id: id.to_owned(), source: None },
-            texture: TextureSpec { word: None, roughness_nm: 0.0, slope_deg: 0.0 },
+            texture: TextureSpec { word: None, roughness_nm: 0.0, slope_deg: 0.0, assumed: None },
         },
         films: Vec::new(),
         over: Vec::new(),

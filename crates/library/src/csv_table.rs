@@ -11,6 +11,8 @@ pub(crate) struct Columns {
     file: String,
     names: Vec<String>,
     values: Vec<Vec<f64>>,
+    /// The first cell of each column that is no finite number: its line and text. It matters only if the column is used.
+    faults: Vec<Option<(Option<usize>, String)>>,
 }
 
 impl Columns {
@@ -30,35 +32,41 @@ impl Columns {
             .map(ToOwned::to_owned)
             .collect();
         let mut values: Vec<Vec<f64>> = vec![Vec::new(); names.len()];
+        let mut faults = vec![None; names.len()];
         for record in reader.records() {
             let record = record
                 .map_err(|e| at(e.position().map(csv::Position::line), "", format!("is not a CSV table: {e}")))?;
             let line = record.position().map(csv::Position::line);
-            for ((name, column), cell) in names.iter().zip(&mut values).zip(&record) {
-                let number: f64 = cell
-                    .parse()
-                    .ok()
-                    .filter(|v: &f64| v.is_finite())
-                    .ok_or_else(|| at(line, name, format!("'{cell}' is not a finite number")))?;
-                column.push(number);
+            for ((column, fault), cell) in values.iter_mut().zip(&mut faults).zip(&record) {
+                let number: Option<f64> = cell.parse().ok().filter(|v: &f64| v.is_finite());
+                if number.is_none() && fault.is_none() {
+                    *fault = Some((line.and_then(|l| usize::try_from(l).ok()), cell.to_owned()));
+                }
+                column.push(number.unwrap_or(f64::NAN));
             }
             if values.first().is_some_and(|c| c.len() > MAX_ROWS) {
                 return Err(at(line, "", format!("has more than {MAX_ROWS} rows")));
             }
         }
-        Ok(Self { file: file.to_owned(), names, values })
+        Ok(Self { file: file.to_owned(), names, values, faults })
     }
 
     fn fault(&self, field: &str, message: String) -> InputError {
         Problem::Table { message }.at(Place { file: self.file.clone(), line: None, field: field.to_owned() })
     }
 
-    fn find(&self, name: &str) -> Option<&[f64]> {
-        self.names.iter().position(|n| n == name).map(|i| &self.values[i][..])
+    /// The column `name`, if it is there; an error if one of its cells is no number.
+    fn find(&self, name: &str) -> Result<Option<&[f64]>, InputError> {
+        let Some(i) = self.names.iter().position(|n| n == name) else { return Ok(None) };
+        match &self.faults[i] {
+            None => Ok(Some(&self.values[i])),
+            Some((line, cell)) => Err(Problem::Table { message: format!("'{cell}' is not a finite number") }
+                .at(Place { file: self.file.clone(), line: *line, field: name.to_owned() })),
+        }
     }
 
     pub(crate) fn need(&self, name: &str) -> Result<Vec<f64>, InputError> {
-        self.find(name)
+        self.find(name)?
             .map(<[f64]>::to_vec)
             .ok_or_else(|| self.fault("", format!("has no column '{name}'; its columns are {}", self.names.join(", "))))
     }
@@ -66,7 +74,7 @@ impl Columns {
     /// The first of several columns that is there, times its factor to the wanted unit.
     pub(crate) fn any(&self, choices: &[(&str, f64)]) -> Result<Vec<f64>, InputError> {
         for (name, factor) in choices {
-            if let Some(column) = self.find(name) {
+            if let Some(column) = self.find(name)? {
                 return Ok(column.iter().map(|v| v * factor).collect());
             }
         }

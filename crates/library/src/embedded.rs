@@ -245,6 +245,7 @@ fn read_textures(file: &str, text: &str) -> Result<Vec<TextureSpec>, InputError>
                 word: Some(word.to_owned()),
                 roughness_nm: f.need_number("roughness_nm")?,
                 slope_deg: f.need_number("slope_deg")?,
+                assumed: None,
             };
             f.need_text("source", "source = \"...\"")?;
             f.finish()?;

@@ -1,7 +1,7 @@
 //! A TOML table read field by field: every value is checked where it is taken, and what nobody took is an error.
 
 use crate::fault::{InputError, Place, Problem, nearest};
-use quantities::{limit, parse};
+use quantities::{Written, limit, parse};
 use std::cell::RefCell;
 use std::ops::Range;
 use toml::Spanned;
@@ -206,11 +206,18 @@ impl<'d> Fields<'d> {
 
     /// A quantity in the row named `row`.
     pub(crate) fn quantity_in(&self, key: &str, row: &str) -> Result<Option<f64>, InputError> {
+        Ok(self.written(key, row)?.map(|written| written.value))
+    }
+
+    /// A quantity with what its reading assumed.
+    pub(crate) fn written(&self, key: &str, row: &str) -> Result<Option<Written>, InputError> {
         let limit = limit(row);
         let Some(value) = self.get(key).map(Spanned::get_ref) else { return Ok(None) };
         let read = match value {
-            DeValue::String(text) => parse(text, limit).map(|written| written.value),
-            DeValue::Integer(_) | DeValue::Float(_) => limit.check(self.as_number(key, value)?),
+            DeValue::String(text) => parse(text, limit),
+            DeValue::Integer(_) | DeValue::Float(_) => {
+                limit.check(self.as_number(key, value)?).map(|value| Written { value, assumed: None })
+            }
             other => {
                 let wanted =
                     format!("a number in {}, or text with a unit such as \"{} {}\"", limit.unit, limit.max, limit.unit);

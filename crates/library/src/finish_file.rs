@@ -59,6 +59,8 @@ pub struct TextureSpec {
     pub roughness_nm: f64,
     /// Rms lean of facets, degrees.
     pub slope_deg: f64,
+    /// What reading it assumed, such as Ra taken as rms.
+    pub assumed: Option<String>,
 }
 
 /// The base.
@@ -158,10 +160,15 @@ fn read_base(f: Fields<'_>, context: &Context<'_>) -> Result<BaseSpec, InputErro
 
 /// `texture`, or `roughness_nm` and `slope_deg`.
 pub(crate) fn read_texture(f: &Fields<'_>, context: &Context<'_>) -> Result<TextureSpec, InputError> {
-    let roughness = f.quantity("roughness_nm")?;
+    let roughness = f.written("roughness_nm", "roughness_nm")?;
     let slope = f.quantity("slope_deg")?;
     let Some(word) = f.text("texture")? else {
-        return Ok(TextureSpec { word: None, roughness_nm: roughness.unwrap_or(0.0), slope_deg: slope.unwrap_or(0.0) });
+        return Ok(TextureSpec {
+            word: None,
+            roughness_nm: roughness.as_ref().map_or(0.0, |r| r.value),
+            slope_deg: slope.unwrap_or(0.0),
+            assumed: roughness.and_then(|r| r.assumed),
+        });
     };
     let textures = context.library.textures();
     let Some(texture) = textures.iter().find(|t| t.word.as_deref() == Some(word)) else {

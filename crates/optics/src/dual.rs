@@ -103,6 +103,9 @@ impl<const N: usize> Real for Dual<N> {
     fn value(self) -> f64 {
         self.value
     }
+    fn is_constant(self) -> bool {
+        self.slope.iter().all(|s| *s == 0.0)
+    }
     fn sqrt(self) -> Self {
         let root = self.value.sqrt();
         self.chain(root, if root > 0.0 { 0.5 / root } else { 0.0 })

@@ -5,7 +5,7 @@
 pub enum OpticsError {
     /// The rms roughness is beyond where the loss formula holds.
     #[error(
-        "roughness is {given_nm} nm rms; the loss formula holds up to {limit_nm} nm (a tenth of the shortest wavelength). \
+        "roughness_nm of the base is {given_nm:.1} nm rms; the loss formula holds up to {limit_nm} nm (a tenth of the shortest wavelength). \
          For a rougher surface describe its facets: slope_deg, or texture = \"satin\" or \"blasted\""
     )]
     RoughnessBeyondFormula {
@@ -15,7 +15,7 @@ pub enum OpticsError {
         limit_nm: f64,
     },
     /// The tilt is outside 0 to 85 degrees.
-    #[error("tilt is {given_deg} degrees; allowed is 0 to 85 degrees from the normal")]
+    #[error("tilt is {given_deg:.2} degrees; allowed is 0 to 85 degrees from the normal")]
     TiltOutOfRange {
         /// What was given, degrees.
         given_deg: f64,

@@ -20,6 +20,8 @@ pub trait Real:
     fn of(value: f64) -> Self;
     /// The number itself.
     fn value(self) -> f64;
+    /// Whether it carries no derivative: a shortcut that loses none may then be taken.
+    fn is_constant(self) -> bool;
     /// Square root; domain: value >= 0 (the derivative at 0 is taken as 0).
     fn sqrt(self) -> Self;
     /// Exponential.
@@ -34,6 +36,9 @@ impl Real for f64 {
     }
     fn value(self) -> f64 {
         self
+    }
+    fn is_constant(self) -> bool {
+        true
     }
     fn sqrt(self) -> Self {
         self.sqrt()

@@ -23,8 +23,9 @@ pub enum Polarisation {
 /// Both polarisations, for sums.
 pub const POLARISATIONS: [Polarisation; 2] = [Polarisation::S, Polarisation::P];
 
-/// Renormalise P and Q after so many films: |Q| can at most double per film, so 512 keep clear of the end of f64.
-const RENORMALISE_EVERY: usize = 512;
+/// Renormalise P and Q after so many films: |Q| grows by the sum of two admittances per film (some tenfold at grazing
+/// angles), so 32 keep far from the end of f64.
+pub(crate) const RENORMALISE_EVERY: usize = 32;
 
 /// One medium as a wave at a given s^2 meets it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -76,7 +77,11 @@ impl<T: Real> Ratio<T> {
     }
 
     pub(crate) fn renormalised(self) -> Self {
-        let size = T::of(1.0) / self.q.norm_sqr().sqrt();
+        self.scaled(T::of(1.0) / self.q.norm_sqr().sqrt())
+    }
+
+    /// The same reflection, both numbers times `size`.
+    pub(crate) fn scaled(self, size: T) -> Self {
         Self { p: self.p.scale(size), q: self.q.scale(size) }
     }
 

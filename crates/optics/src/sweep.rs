@@ -6,7 +6,7 @@
 
 use crate::complex::Cx;
 use crate::scalar::Real;
-use crate::stack::{Medium, POLARISATIONS, Polarisation, Ratio, Slab, ratio_at_top};
+use crate::stack::{Medium, POLARISATIONS, Polarisation, RENORMALISE_EVERY, Ratio, Slab, ratio_at_top};
 
 /// Coefficients of one wavelength, angle and polarisation.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -34,22 +34,23 @@ impl<T: Real> Sweep<T> {
     ) -> Self {
         let swept = films[which].medium;
         let below = ratio_at_top(wavelength_nm, &swept, &films[..which], base, polarisation).renormalised();
-        // The map of what lies above, from its action on the two unit states.
-        let above = |start: Ratio<T>| {
-            let mut state = start;
-            let mut inner = swept.admittance(polarisation);
-            let mut phase = Cx::of(1.0, 0.0);
-            for film in &films[which + 1..] {
-                let outer = film.medium.admittance(polarisation);
-                state = state.pass(phase, inner, outer);
-                phase = film.medium.round_trip(wavelength_nm, film.thickness_nm);
-                inner = outer;
-            }
-            state.pass(phase, inner, ambient.admittance(polarisation))
-        };
+        // The map of what lies above, from its action on the two unit states. One factor scales both, now and then.
         let (zero, one) = (Cx::of(0.0, 0.0), Cx::of(1.0, 0.0));
-        let still = above(Ratio { p: zero, q: one });
-        let moving = above(Ratio { p: one, q: zero });
+        let (mut still, mut moving) = (Ratio { p: zero, q: one }, Ratio { p: one, q: zero });
+        let mut inner = swept.admittance(polarisation);
+        let mut phase = one;
+        for (number, film) in films[which + 1..].iter().enumerate() {
+            let outer = film.medium.admittance(polarisation);
+            (still, moving) = (still.pass(phase, inner, outer), moving.pass(phase, inner, outer));
+            if number % RENORMALISE_EVERY == RENORMALISE_EVERY - 1 {
+                let size = T::of(1.0) / still.q.norm_sqr().sqrt();
+                (still, moving) = (still.scaled(size), moving.scaled(size));
+            }
+            phase = film.medium.round_trip(wavelength_nm, film.thickness_nm);
+            inner = outer;
+        }
+        let outermost = ambient.admittance(polarisation);
+        let (still, moving) = (still.pass(phase, inner, outermost), moving.pass(phase, inner, outermost));
         Self {
             a: still.p * below.q,
             b: moving.p * below.p,

@@ -43,7 +43,7 @@ pub enum QuantityError {
         unit: &'static str,
     },
     /// A number outside the row of the limits table.
-    #[error("{words} is {given} {unit}; allowed is {min} to {max} {unit} ({why})")]
+    #[error("{words} is {} {unit}; allowed is {min} to {max} {unit} ({why})", short(*given))]
     OutOfRange {
         /// The field in words.
         words: &'static str,
@@ -58,6 +58,11 @@ pub enum QuantityError {
         /// Why the range ends there.
         why: &'static str,
     },
+}
+
+/// Six digits are enough to recognise what was given.
+fn short(value: f64) -> f64 {
+    format!("{value:.5e}").parse().unwrap_or(value)
 }
 
 /// A quantity as it was read: the value in the field's unit, and what the reading assumed.

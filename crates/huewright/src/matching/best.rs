@@ -11,11 +11,16 @@ use library::FinishFile;
 
 /// Scan step of the outermost thickness, nm: colours turn over several nm.
 const SCAN_NM: f64 = 1.0;
-/// Valleys that are refined.
-const REFINED: usize = 10;
+/// Valleys that are walked down a little.
+const VALLEYS: usize = 48;
+const SHORT_EVALUATIONS: usize = 30;
+/// Of these, how many are followed to the bottom.
+const REFINED: usize = 6;
 /// A valley of the scan that lies this much above the best is not refined.
 const PROMISING: f64 = 8.0;
 const REFINE_EVALUATIONS: usize = 250;
+/// Sizes of the simplex when it is set up anew, as shares of the first.
+const RESTARTS: [f64; 2] = [0.1, 1.0];
 /// Where texture or spread makes each colour dear: how many are refined by the true colour, in how many rounds.
 const TRUE_REFINED: usize = 3;
 const TRUE_ROUNDS: usize = 3;
@@ -23,7 +28,7 @@ const TRUE_ROUNDS: usize = 3;
 /// below beyond some 200 nm; the refinement moves freely between.
 const BELOW_NM: [f64; 9] = [5.0, 15.0, 30.0, 50.0, 75.0, 110.0, 160.0, 250.0, 500.0];
 /// Compositions that a scan tries.
-const COMPOSITIONS: u32 = 11;
+const COMPOSITIONS: u32 = 17;
 
 /// Which thicknesses count.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -112,19 +117,33 @@ pub(crate) fn best(
     let mut starts: Vec<(f64, Vec<f64>)> = Vec::new();
     for outer in space.outer_points() {
         let line = scan(engine, eye, candidate, &space, &outer, target)?;
-        for i in valleys(&line.values).into_iter().take(REFINED) {
+        for i in valleys(&line.values).into_iter().take(VALLEYS) {
             let mut x = outer.clone();
             x[space.top] = line.at(i);
             starts.push((line.values[i], x));
         }
     }
     starts.sort_by(|a, b| a.0.total_cmp(&b.0));
-    starts.truncate(REFINED);
+    let starts_found = std::mem::take(&mut starts);
+    for (value, x) in starts_found {
+        if starts.len() < VALLEYS && starts.iter().all(|(_, y)| space.apart(&x, y)) {
+            starts.push((value, x));
+        }
+    }
     let promising = starts.first().map_or(0.0, |s| s.0) + PROMISING;
     starts.retain(|s| s.0 <= promising);
     let even = made_at(&space.bounds.iter().map(|b| b.1).collect::<Vec<_>>()).is_some_and(|f| is_flat(&f));
+    let mut short: Vec<(Vec<f64>, f64)> =
+        starts.into_iter().map(|(_, x)| space.refine(&flat_difference, x, SHORT_EVALUATIONS)).collect();
+    short.sort_by(|a, b| a.1.total_cmp(&b.1));
+    let mut followed: Vec<(Vec<f64>, f64)> = Vec::with_capacity(REFINED);
+    for (x, value) in short {
+        if followed.len() < REFINED && followed.iter().all(|(y, _)| space.apart(&x, y)) {
+            followed.push((x, value));
+        }
+    }
     let mut refined: Vec<(Vec<f64>, f64)> =
-        starts.into_iter().map(|(_, x)| space.refine(&flat_difference, x)).collect();
+        followed.into_iter().map(|(x, _)| space.refine(&flat_difference, x, REFINE_EVALUATIONS)).collect();
     if !even {
         // Flat colours only led the way: the best few are judged by the true colour, and moved until they stay.
         for found in &mut refined {
@@ -141,7 +160,7 @@ pub(crate) fn best(
                         .and_then(|f| flat_lab(engine, eye, &f))
                         .map_or(f64::INFINITY, |lab| ciede2000(shifted(lab, by), target))
                 };
-                let (x, _) = space.refine(&near, found.0.clone());
+                let (x, _) = space.refine(&near, found.0.clone(), REFINE_EVALUATIONS);
                 let value = difference(&x);
                 if value >= found.1 {
                     break;
@@ -170,6 +189,8 @@ struct Space {
     /// Which number is the composition.
     slider: Option<usize>,
     steps: usize,
+    /// Composition of each step where it is not searched.
+    usual: Vec<Option<f64>>,
     /// The step's default table may stand beside its family (`tin`): compositions are then optional.
     table_too: bool,
 }
@@ -195,14 +216,20 @@ impl Space {
             bounds.push((*from, *to));
             table_too = film.material == "tin";
         }
-        Some(Self { bounds, top: steps - 1, slider, steps, table_too })
+        let usual =
+            candidate.steps.iter().map(|step| if let Step::Lay { usual, .. } = step { *usual } else { None }).collect();
+        Some(Self { bounds, top: steps - 1, slider, steps, usual, table_too })
     }
 
     fn settings(&self, x: &[f64]) -> Vec<Setting> {
         (0..self.steps)
             .map(|i| Setting {
                 thickness_nm: x[i],
-                composition: self.slider.filter(|_| i + 1 == self.steps).map(|s| x[s]).filter(|c| !c.is_nan()),
+                composition: match self.slider {
+                    // NaN: no composition, the default table.
+                    Some(s) if i + 1 == self.steps => Some(x[s]).filter(|c| !c.is_nan()),
+                    _ => self.usual[i],
+                },
             })
             .collect()
     }
@@ -218,7 +245,6 @@ impl Space {
                     .map(|c| low + (high - low) * f64::from(c) / f64::from(COMPOSITIONS - 1))
                     .collect();
                 if self.table_too {
-                    // NaN: no composition, the default table.
                     list.push(f64::NAN);
                 }
                 list
@@ -258,7 +284,24 @@ impl Space {
         plain
     }
 
-    fn refine(&self, difference: &impl Fn(&[f64]) -> f64, mut x: Vec<f64>) -> (Vec<f64>, f64) {
+    /// Whether two places are not of one valley: neighbours of a scan would all lead to the same bottom.
+    fn apart(&self, x: &[f64], y: &[f64]) -> bool {
+        x.iter().zip(y).enumerate().any(|(i, (a, b))| {
+            if a.is_nan() || b.is_nan() {
+                return a.is_nan() != b.is_nan();
+            }
+            let near = if Some(i) == self.slider {
+                0.12 * (self.bounds[i].1 - self.bounds[i].0)
+            } else if i == self.top {
+                5.0
+            } else {
+                0.3 * a.max(10.0)
+            };
+            (a - b).abs() > near
+        })
+    }
+
+    fn refine(&self, difference: &impl Fn(&[f64]) -> f64, mut x: Vec<f64>, limit: usize) -> (Vec<f64>, f64) {
         let (low, high) = self.bounds[self.top];
         let along_top = |x: &[f64], width: f64| {
             let line = |t: f64| {
@@ -278,7 +321,7 @@ impl Space {
                 .map(|i| {
                     let width = self.bounds[*i].1 - self.bounds[*i].0;
                     let wished = if Some(*i) == self.slider {
-                        0.08
+                        0.03 * width
                     } else if *i == self.top {
                         2.0
                     } else {
@@ -295,8 +338,25 @@ impl Space {
                 }
                 y
             };
-            let found = downhill(|v| difference(&spread_out(v)), &pick(&x), &steps, &bounds, 1e-4, REFINE_EVALUATIONS);
+            let go = |from: &[f64], size: f64| {
+                let steps: Vec<f64> = steps.iter().map(|s| s * size).collect();
+                downhill(|v| difference(&spread_out(v)), from, &steps, &bounds, 1e-4, limit)
+            };
+            let mut found = go(&pick(&x), 1.0);
+            if limit >= REFINE_EVALUATIONS {
+                // A simplex that fell flat, in a narrow valley or on a bound, goes on when it is set up anew.
+                for size in RESTARTS {
+                    let again = go(&found.at, size);
+                    if again.value < found.value {
+                        found = again;
+                    }
+                }
+            }
             x = spread_out(&found.at);
+        }
+        if limit < REFINE_EVALUATIONS && self.bounds.len() > 1 {
+            let value = difference(&x);
+            return (x, value);
         }
         let (t, value) = along_top(&x, SCAN_NM * 1.5);
         x[self.top] = t;

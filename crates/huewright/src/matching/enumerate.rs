@@ -201,6 +201,7 @@ fn lay(engine: &Engine, coater: &Coater, film: &CoaterFilm) -> Step {
         film: film.clone(),
         slider,
         range: family.map_or([0.0, 1.0], |f| f.range),
+        usual: film.composition.or_else(|| family.and_then(|f| f.default)),
         deposit: Deposit {
             repeatability: coater.repeatability,
             repeatability_composition: coater.repeatability_composition.unwrap_or(REPEATABILITY_COMPOSITION),

@@ -29,6 +29,7 @@ use enumerate::{Candidate, candidates, existing_for, id_of};
 use library::{BaseSpec, Caution, FinishFile, MediumAbove, WorkshopFile};
 use serde::Serialize;
 use serde_json::Value;
+use std::sync::atomic::{AtomicUsize, Ordering};
 use step::Step;
 
 /// A way is feasible when some allowed setting comes within this nominal difference (product.md).
@@ -118,6 +119,8 @@ pub struct Way {
     pub may_also_be: Vec<Also>,
     /// What the settings rest on, and how far sources disagree.
     pub notes: Vec<String>,
+    /// Ids whose numbers stand in for a table that is missing.
+    pub stand_ins: Vec<String>,
     /// Cautions for these steps.
     pub cautions: Vec<CautionJson>,
     /// `finish` as a value, for callers that go on with it; not part of the JSON.
@@ -188,16 +191,12 @@ pub fn match_colour(
         eye.see(&built, built.values())?;
     }
     let (candidates, ruled_out) = candidates(engine, request.workshop, &starts);
-    let mut ways = Vec::with_capacity(candidates.len() + ruled_out.len());
-    for (number, candidate) in candidates.iter().enumerate() {
-        progress(number, candidates.len());
-        ways.push(way(engine, &eye, candidate, target, conditions)?);
-    }
-    progress(candidates.len(), candidates.len());
+    let mut ways = all_ways(engine, &candidates, target, conditions, &mut progress)?;
     ways.extend(ruled_out.iter().map(reasons::ruled_out));
     rank(&mut ways);
     let swatch = engine.swatch_of(target.lab, target.white);
     let mut notes = target.notes.clone();
+    notes.extend(reasons::without_scatter(request.workshop));
     if ways.iter().all(|w| !w.feasible) {
         notes.push("no way of this workshop reaches the colour; the reasons stand beside each".to_owned());
     }
@@ -213,6 +212,41 @@ pub fn match_colour(
         ways,
         notes,
     })
+}
+
+/// Every candidate worked out, on as many cores as there are; the answer does not depend on how many.
+fn all_ways(
+    engine: &Engine,
+    candidates: &[Candidate],
+    target: &Target,
+    conditions: &Conditions,
+    progress: &mut impl FnMut(usize, usize),
+) -> Result<Vec<Way>, Fault> {
+    let cores =
+        if cfg!(target_arch = "wasm32") { 1 } else { std::thread::available_parallelism().map_or(1, usize::from) };
+    let next = AtomicUsize::new(0);
+    let work = |told: &mut dyn FnMut(usize)| -> Result<Vec<(usize, Way)>, Fault> {
+        let eye = Eye::new(engine, conditions)?;
+        let mut done = Vec::new();
+        loop {
+            let number = next.fetch_add(1, Ordering::Relaxed);
+            let Some(candidate) = candidates.get(number) else { return Ok(done) };
+            told(number);
+            done.push((number, way(engine, &eye, candidate, target, conditions)?));
+        }
+    };
+    let mut numbered = std::thread::scope(|scope| {
+        let others: Vec<_> = (1..cores).map(|_| scope.spawn(|| work(&mut |_| ()))).collect();
+        let mut all = work(&mut |number| progress(number, candidates.len()))?;
+        for other in others {
+            // A panic in a helper thread is our own fault and goes on as one.
+            all.extend(other.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic))?);
+        }
+        Ok::<_, Fault>(all)
+    })?;
+    progress(candidates.len(), candidates.len());
+    numbered.sort_by_key(|(number, _)| *number);
+    Ok(numbered.into_iter().map(|(_, way)| way).collect())
 }
 
 /// The parts that ways start from: the one given, or each metal of the workshop.
@@ -334,6 +368,7 @@ fn described(engine: &Engine, eye: &Eye<'_>, candidate: &Candidate, found: Optio
         drift: Vec::new(),
         may_also_be: Vec::new(),
         notes: candidate.steps.iter().flat_map(reasons::rests_on).collect(),
+        stand_ins: found.as_ref().map_or_else(Vec::new, |b| engine.stand_ins(&b.finish)),
         cautions,
         made: found.map(|b| b.finish),
     }

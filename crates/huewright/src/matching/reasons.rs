@@ -6,6 +6,7 @@ use super::step::{Setting, Step};
 use super::{FEASIBLE_DELTA_E, Way};
 use crate::engine::Engine;
 use crate::json::finish_json;
+use library::WorkshopFile;
 use serde_json::{Value, json};
 
 /// A way that was ruled out before any search.
@@ -29,9 +30,22 @@ pub(super) fn ruled_out(out: &RuledOut) -> Way {
         drift: Vec::new(),
         may_also_be: Vec::new(),
         notes: Vec::new(),
+        stand_ins: Vec::new(),
         cautions: Vec::new(),
         made: None,
     }
+}
+
+/// Machines that tell no scatter: their runs are taken as equal, which flatters the chance.
+pub(super) fn without_scatter(workshop: &WorkshopFile) -> Option<String> {
+    let supplies = workshop.anodisers.iter().filter(|a| a.repeatability_v <= 0.0).map(|a| (&a.name, "repeatability_v"));
+    let ovens = workshop.ovens.iter().filter(|o| o.repeatability_c <= 0.0).map(|o| (&o.name, "repeatability_c"));
+    let coaters = workshop.coaters.iter().filter(|c| c.repeatability <= 0.0).map(|c| (&c.name, "repeatability"));
+    let silent: Vec<String> =
+        supplies.chain(ovens).chain(coaters).map(|(name, key)| format!("{name} ({key})")).collect();
+    (!silent.is_empty()).then(|| {
+        format!("no scatter is given for {}: its runs are taken as equal, which flatters the chance", silent.join(", "))
+    })
 }
 
 /// The same bath on the bare metal, when a film is there already.
@@ -86,6 +100,9 @@ pub(super) fn rests_on(step: &Step) -> Vec<String> {
     }
 }
 
+/// Two differences this close are told once.
+const SAME: f64 = 0.1;
+
 /// Compares what is allowed with what one would wish for.
 pub(super) fn why_not(
     engine: &Engine,
@@ -99,11 +116,13 @@ pub(super) fn why_not(
     let mut why = Vec::new();
     if let Some(w) = near {
         why.push(beyond_the_machine(last, w.settings[w.settings.len() - 1], existing));
-    } else if let Some(w) = wished {
+    } else if let Some(w) = wished
+        && allowed.is_none_or(|a| w.delta_e < a.delta_e - SAME)
+    {
         why.push(format!(
             "no thickness of {} comes nearer than a difference of {:.1} ({})",
             last.film(),
-            w.delta_e.min(allowed.map_or(f64::INFINITY, |a| a.delta_e)),
+            w.delta_e,
             engine.names().name(w.lab)
         ));
     } else if allowed.is_none() {

@@ -37,6 +37,8 @@ pub(crate) enum Step {
         slider: Option<[f64; 2]>,
         /// Compositions that the family allows.
         range: [f64; 2],
+        /// Composition where it is neither searched nor pinned: the family's default, `None` for a plain table.
+        usual: Option<f64>,
         deposit: Deposit,
     },
 }
@@ -307,7 +309,7 @@ impl Step {
     /// Range of the composition that may be set.
     pub(crate) fn slider_range(&self) -> [f64; 2] {
         match self {
-            Self::Lay { slider: Some(range), .. } => *range,
+            Self::Lay { slider: Some(range), .. } | Self::Lay { range, .. } => *range,
             _ => [0.0, 0.0],
         }
     }

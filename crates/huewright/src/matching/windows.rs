@@ -23,8 +23,6 @@ pub struct Window {
     pub delta_e_limit: f64,
 }
 
-/// How far above the setting a window is followed, nm: the thickest film that is asked for anywhere.
-const FARTHEST_NM: f64 = super::step::THICKEST_NM;
 /// A step is half a nanometre, or a hundredth of the thickness where films are thick.
 const WALK_NM: f64 = 0.5;
 const WALK_COMPOSITION: f64 = 0.01;
@@ -52,8 +50,10 @@ pub(crate) fn windows(
         };
         let by_thickness = |t: f64| difference(Setting { thickness_nm: t, ..chosen }) <= delta_e_limit;
         let walk = WALK_NM.max(0.01 * chosen.thickness_nm);
-        let low = edge(&by_thickness, chosen.thickness_nm, -walk, existing.max(0.0));
-        let high = edge(&by_thickness, chosen.thickness_nm, walk, chosen.thickness_nm.max(FARTHEST_NM));
+        // A window ends where the machine ends.
+        let [least, most] = step.allowed_nm(existing).unwrap_or([chosen.thickness_nm; 2]);
+        let low = edge(&by_thickness, chosen.thickness_nm, -walk, least.min(chosen.thickness_nm));
+        let high = edge(&by_thickness, chosen.thickness_nm, walk, most.max(chosen.thickness_nm));
         let ends = [low, high].map(|t| step.settings(Setting { thickness_nm: t, ..chosen }, existing));
         for (key, value) in step.settings(chosen, existing) {
             let at = |settings: &[(&'static str, f64)]| settings.iter().find(|s| s.0 == key).map(|s| s.1);
