@@ -4,11 +4,13 @@
 //! Random inputs are seeded, so that a failure comes back; more of them with PROPTEST_CASES.
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test stops where its data or its question is broken")]
 
+mod architecture;
 mod coats;
 mod colours;
 mod derivatives;
 mod dispersion;
 mod displays;
+mod documents;
 mod energy;
 mod facets;
 mod geometry;

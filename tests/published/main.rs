@@ -6,6 +6,7 @@
 mod colour_voltage;
 mod css_named_colours;
 mod geng;
+mod heat_tint;
 mod lee_jun;
 mod ohtsuka;
 mod sharma;
