@@ -72,7 +72,8 @@ fn roughness_counts_in_waves_of_the_medium() {
 #[test]
 fn facets_that_lean_miss_the_port() {
     let matte = sample(0.0, 4.0);
-    let (all, mirror) = (seen(&matte, 0.0, Geometry::Included), seen(&matte, 0.0, Geometry::Specular));
+    // Those facets lie all but level, and send back what a mirror does.
+    let (all, mirror) = (seen(&sample(0.0, 0.0), 0.0, Geometry::Included), seen(&matte, 0.0, Geometry::Specular));
     let port = (0.5 * SPECULAR_PORT_HALF_ANGLE_DEG).to_radians().tan() / 4.0_f64.to_radians().tan();
     for w in 0..all.len() {
         assert!((mirror[w] / all[w] - (1.0 - (-port * port).exp())).abs() <= 1e-14);
@@ -84,7 +85,11 @@ fn what_the_formulas_do_not_hold_for_is_refused() {
     let straight = View { tilt_deg: 0.0, geometry: Geometry::Included };
     // A tenth of the shortest wavelength, 380 nm.
     assert!(sample(38.0, 0.0).reflectance(straight).is_ok());
-    let refused = sample(38.01, 0.0).reflectance(straight);
+    // With all light measured the loss plays no part.
+    assert!(sample(38.01, 0.0).reflectance(straight).is_ok());
+    let mirror = View { geometry: Geometry::Specular, ..straight };
+    assert!(sample(38.0, 0.0).reflectance(mirror).is_ok());
+    let refused = sample(38.01, 0.0).reflectance(mirror);
     assert!(matches!(refused, Err(OpticsError::RoughnessBeyondFormula { .. })), "{refused:?}");
     for tilt_deg in [-0.1, 85.01, f64::NAN, f64::INFINITY] {
         let refused = sample(0.0, 0.0).reflectance(View { tilt_deg, geometry: Geometry::Included });

@@ -123,13 +123,13 @@ pub(crate) struct RibbonArgs {
     #[arg(long, value_name = "TIME|FROM..TO")]
     pub(crate) minutes: Option<String>,
     /// Electrolyte for --volts; some have a growth law of their own.
-    #[arg(long, value_name = "ELECTROLYTE")]
+    #[arg(long, value_name = "ELECTROLYTE", requires = "volts")]
     pub(crate) bath: Option<String>,
     /// Film that grows on a bare BASE with --thickness.
-    #[arg(long, value_name = "FILM")]
+    #[arg(long, value_name = "FILM", requires = "thickness")]
     pub(crate) film: Option<String>,
     /// Which film of a finish file to turn, 1 at the base; the outermost if left out.
-    #[arg(long, value_name = "NUMBER")]
+    #[arg(long, value_name = "NUMBER", conflicts_with_all = ["volts", "degrees", "minutes"])]
     pub(crate) which: Option<usize>,
     /// A row for each tilt, degrees.
     #[arg(long, value_delimiter = ',', value_name = "DEGREES,...")]

@@ -15,7 +15,8 @@ pub(crate) fn run(engine: &Engine, a: &LookArgs) -> Result<Outcome, Failure> {
     if a.show.json {
         let mut json = serde_json::to_value(&seen).map_err(|e| Failure::Words(e.to_string()))?;
         if a.show.why {
-            json["why"] = serde_json::to_value(why(engine, &finish, &conditions)).unwrap_or_default();
+            json["why"] =
+                serde_json::to_value(why(engine, &finish, &conditions)).map_err(|e| Failure::Words(e.to_string()))?;
         }
         say(json.to_string())?;
         return Ok(Outcome::Done);

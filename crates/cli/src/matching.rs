@@ -24,7 +24,7 @@ pub(crate) fn run(engine: &Engine, a: &MatchArgs) -> Result<Outcome, Failure> {
     if a.show.json {
         let mut json = serde_json::to_value(&found).map_err(|e| Failure::Words(e.to_string()))?;
         if a.show.why {
-            json["why"] = serde_json::to_value(&sources).unwrap_or_default();
+            json["why"] = serde_json::to_value(&sources).map_err(|e| Failure::Words(e.to_string()))?;
         }
         say(json.to_string())?;
     } else {
@@ -151,6 +151,15 @@ fn print_way(found: &Match, number: usize, way: &Way, paint: Painter) -> Result<
         let also: Vec<String> =
             way.may_also_be.iter().map(|a| format!("{} ({:.0} %)", a.name, 100.0 * a.share)).collect();
         say(wrapped(&format!("may also come out {}", also.join(", ")), 5, 96))?;
+    }
+    for other in &way.other_orders {
+        let step = Way { steps: other.steps.clone(), ..way.clone() };
+        say(format!(
+            "     also at {}: difference {:.1}, chance {:.0} % (another order)",
+            steps_lines(&step)[1],
+            other.delta_e.unwrap_or(f64::NAN),
+            100.0 * other.chance
+        ))?;
     }
     if !way.stand_ins.is_empty() {
         say(wrapped(

@@ -28,7 +28,7 @@ pub(crate) fn run(engine: &Engine, a: &RibbonArgs) -> Result<Outcome, Failure> {
     if a.show.json {
         let mut json = serde_json::to_value(&drawn).map_err(|e| Failure::Words(e.to_string()))?;
         if a.show.why {
-            json["why"] = serde_json::to_value(sources).unwrap_or_default();
+            json["why"] = serde_json::to_value(sources).map_err(|e| Failure::Words(e.to_string()))?;
         }
         say(json.to_string())?;
         return Ok(Outcome::Done);

@@ -101,7 +101,7 @@ fn a_perfect_mirror_without_its_reflection_is_black() {
 #[test]
 fn wrong_finishes_get_one_clear_error() {
     let base = "schema = 1\n[base]\nmaterial = \"titanium\"\n[[film]]\nmaterial = \"titania-anodic\"\n";
-    let cases: [(&str, String, &[&str]); 9] = [
+    let cases: [(&str, String, &[&str]); 8] = [
         (
             "unknown-material",
             "schema = 1\n[base]\nmaterial = \"titanum\"\n".into(),
@@ -125,15 +125,13 @@ fn wrong_finishes_get_one_clear_error() {
             &["10000 films", "at most 1000"],
         ),
         ("range", format!("{base}thickness_nm = {{ from = 0, to = 300 }}\n"), &["range", "gauge"]),
-        (
-            "rough",
-            "schema = 1\n[base]\nmaterial = \"titanium\"\nroughness_nm = 60\n".into(),
-            &["60.0 nm", "38 nm", "roughness_nm", "slope_deg"],
-        ),
     ];
     for (name, body, words) in cases {
         refused(&["look", &finish_with(name, &body)], words);
     }
+    let rough = finish_with("rough", "schema = 1\n[base]\nmaterial = \"titanium\"\nroughness_nm = \"Ra 8 uin\"\n");
+    refused(&["look", &rough, "--geometry", "specular"], &["254.7 nm", "38.0 nm", "roughness_nm", "slope_deg"]);
+    assert!(json(&["look", &rough, "--json"])["notes"].to_string().contains("taken as rms"));
     let binary = folder("binary").join("finish.toml");
     std::fs::write(&binary, [0xff, 0xfe, 0, 1, 2]).unwrap();
     refused(&["look", &binary.display().to_string()], &["not a text file"]);

@@ -26,7 +26,9 @@ pub fn ciede2000(one: Lab, two: Lab) -> f64 {
     } else if dot > 0.0 {
         cross / (0.5 * (product + dot)).sqrt()
     } else {
-        (2.0 * (product - dot)).max(0.0).sqrt().copysign(if cross == 0.0 { 1.0 } else { cross })
+        // Exactly opposite hues: the step goes the way of the hue angles, so that both orders agree.
+        let way = if cross == 0.0 { hue(two.b, a2) - hue(one.b, a1) } else { cross };
+        (2.0 * (product - dot)).max(0.0).sqrt().copysign(way)
     };
 
     let l = 0.5 * (one.l + two.l);
@@ -45,22 +47,26 @@ pub fn ciede2000(one: Lab, two: Lab) -> f64 {
     (x * x + y * y + z * z + r_t * y * z).max(0.0).sqrt()
 }
 
+/// Hue angle in degrees, 0..360.
+fn hue(b: f64, a: f64) -> f64 {
+    b.atan2(a).to_degrees().rem_euclid(360.0)
+}
+
 /// Mean hue angle in degrees, 0..360: the direction of the sum of both unit vectors.
 #[expect(clippy::too_many_arguments, reason = "the two chroma vectors and what was already formed from them")]
 fn mean_hue(a1: f64, b1: f64, c1: f64, a2: f64, b2: f64, c2: f64, cross: f64, dot: f64) -> f64 {
-    let angle = |b: f64, a: f64| b.atan2(a).to_degrees().rem_euclid(360.0);
     if c1 <= 0.0 || c2 <= 0.0 {
         // One grey: the formula takes the sum of both angles, that of a grey being 0.
         return if c1 > 0.0 {
-            angle(b1, a1)
+            hue(b1, a1)
         } else if c2 > 0.0 {
-            angle(b2, a2)
+            hue(b2, a2)
         } else {
             0.0
         };
     }
     if cross == 0.0 && dot < 0.0 {
-        return 0.5 * (angle(b1, a1) + angle(b2, a2));
+        return 0.5 * (hue(b1, a1) + hue(b2, a2));
     }
-    angle(b1 / c1 + b2 / c2, a1 / c1 + a2 / c2)
+    hue(b1 / c1 + b2 / c2, a1 / c1 + a2 / c2)
 }

@@ -44,9 +44,7 @@ impl Display {
         std::array::from_fn(|r| std::array::from_fn(|c| unscaled[r][c] * scale[c]))
     }
 
-    /// Linear light (may leave 0..=1) of `colour` seen against `white`, which becomes the display's white.
-    ///
-    /// The Lab value is kept: the colour is taken to CIELAB against its own white and back against the display's.
+    /// Linear light (may leave 0..=1) of a D65 Lab value, taken against the display's own white.
     fn linear(&self, lab: Lab) -> [f64; 3] {
         let xyz = lab.to_xyz(WHITE);
         times(&invert(&self.matrix()), Xyz { x: xyz.x / 100.0, y: xyz.y / 100.0, z: xyz.z / 100.0 })

@@ -29,6 +29,11 @@ pub enum Fault {
         /// What there is.
         known: String,
     },
+    /// `match` with part of the light left out.
+    #[error(
+        "match compares colours with the specular component included (ISO 8654); leave --geometry out, or ask look"
+    )]
+    Geometry,
     /// An axis, film or metal that a ribbon cannot be drawn for.
     #[error("{0}")]
     Ribbon(#[from] crate::ribbon::RibbonError),

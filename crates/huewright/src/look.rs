@@ -57,6 +57,7 @@ pub fn look(engine: &Engine, finish: &FinishFile, conditions: &Conditions) -> Re
     let swatch = engine.swatch(seen.xyz, seen.white, seen.lab);
     let wide = engine.show_on(&DISPLAY_P3, seen.xyz, seen.white);
     let mut notes = engine.notes(finish);
+    notes.extend(engine.light_note(conditions));
     if swatch.srgb_out_of_gamut {
         notes.push("the colour is outside sRGB: the swatch has less chroma at the same lightness and hue".to_owned());
     }

@@ -1,7 +1,7 @@
 //! Where numbers come from, and what to beware of.
 
 use crate::engine::{Conditions, Engine, Light};
-use library::{FinishFile, Head, MaterialRef, MediumAbove};
+use library::{FinishFile, Head, MaterialRef, MediumAbove, Optical, Part};
 use serde::Serialize;
 
 /// One thing that an answer rests on.
@@ -76,20 +76,12 @@ impl Engine {
             if let Some(why) = &head.stand_in {
                 notes.push(format!("stand-in: {} ({}): {why}", head.material, head.source));
             }
-            if let library::Optical::Table { wavelength_nm, .. } = &head.optical {
-                let (first, last) = (wavelength_nm[0], wavelength_nm[wavelength_nm.len() - 1]);
-                if first > from {
-                    notes.push(format!(
-                        "{} ({}) begins at {first} nm; its value there is held down to {from} nm",
-                        head.material, head.source
-                    ));
-                }
-                if last < to {
-                    notes.push(format!(
-                        "{} ({}) ends at {last} nm; its value there is held up to {to} nm",
-                        head.material, head.source
-                    ));
-                }
+            self.range_notes(head, (from, to), &mut notes);
+        }
+        let own = std::iter::once(&finish.base.material).chain(finish.films.iter().map(|f| &f.material));
+        for material in own.chain(finish.over.iter().map(|c| &c.material)) {
+            if let MaterialRef::Table { file, wavelength_nm, .. } = material {
+                held_notes(file, wavelength_nm, (from, to), &mut notes);
             }
         }
         for film in &finish.films {
@@ -106,11 +98,71 @@ impl Engine {
         notes
     }
 
+    /// Says that a lamp file leaves part of the visible dark.
+    pub(crate) fn light_note(&self, conditions: &Conditions) -> Option<String> {
+        let Light::Own { name, wavelength_nm, .. } = &conditions.light else { return None };
+        let (first, last) = (wavelength_nm[0], wavelength_nm[wavelength_nm.len() - 1]);
+        let (from, to) = (self.grid()[0], self.grid()[self.grid().len() - 1]);
+        (first > from || last < to).then(|| {
+            format!("the lamp {name} runs from {first} to {last} nm; between {from} and {to} nm it is dark beyond")
+        })
+    }
+
+    /// Says where a table, or a table that this is made of, does not cover the grid.
+    fn range_notes(&self, head: &Head, span: (f64, f64), notes: &mut Vec<String>) {
+        let parts: Vec<&Part> = match &head.optical {
+            Optical::Table { wavelength_nm, .. } => {
+                held_notes(&format!("{} ({})", head.material, head.source), wavelength_nm, span, notes);
+                Vec::new()
+            }
+            Optical::SameAs { part, .. } => vec![part],
+            Optical::Bruggeman { first, second } => vec![first, second],
+            Optical::Stack { inner, outer } => vec![inner, outer],
+            Optical::Cauchy { .. } | Optical::DrudeLorentz { .. } => {
+                let [low, high] = head.valid_nm;
+                if low > span.0 || high < span.1 {
+                    let (material, source) = (&head.material, &head.source);
+                    notes.push(format!(
+                        "{material} ({source}) is valid from {low} to {high} nm; its formula is used beyond"
+                    ));
+                }
+                Vec::new()
+            }
+        };
+        for part in parts {
+            if let Ok(other) = self.library().head(&part.material, &part.source) {
+                self.range_notes(other, span, notes);
+            }
+        }
+    }
+
     /// Everything that the colour of `finish` under `conditions` rests on.
     pub(crate) fn sources(&self, finish: &FinishFile, conditions: &Conditions) -> Vec<Source> {
         let mut list: Vec<Source> = self.heads_in(finish).into_iter().map(|h| self.source_of_head(h)).collect();
         list.extend(self.viewing_sources(conditions));
         list
+    }
+
+    /// What the chances of a match take for granted beside tables and laws.
+    pub(crate) fn doubt_sources(&self) -> Vec<Source> {
+        let doubts = self.library().doubts().iter().map(|d| Source {
+            what: "doubt".to_owned(),
+            which: d.kind.clone(),
+            citation: "data/doubt.toml, own judgement".to_owned(),
+            status: format!("n +- {} %, k +- {} %, slider +- {}; {}", 100.0 * d.n, 100.0 * d.k, d.composition, d.why),
+            caveats: Vec::new(),
+        });
+        let scatter = Source {
+            what: "scatter of composition".to_owned(),
+            which: "default".to_owned(),
+            citation: "common practice, no source".to_owned(),
+            status: format!(
+                "+- {} from run to run where the workshop gives no repeatability_composition",
+                routes::deposit::REPEATABILITY_COMPOSITION
+            ),
+            caveats: Vec::new(),
+        };
+        doubts.chain([scatter]).collect()
     }
 
     pub(crate) fn viewing_sources(&self, conditions: &Conditions) -> Vec<Source> {
@@ -152,5 +204,16 @@ impl Engine {
             "borders judged from W3C CSS named colours and common practice",
         ));
         list
+    }
+}
+
+/// Says that a table is held at an end.
+fn held_notes(name: &str, wavelength_nm: &[f64], (from, to): (f64, f64), notes: &mut Vec<String>) {
+    let (first, last) = (wavelength_nm[0], wavelength_nm[wavelength_nm.len() - 1]);
+    if first > from {
+        notes.push(format!("{name} begins at {first} nm; its value there is held down to {from} nm"));
+    }
+    if last < to {
+        notes.push(format!("{name} ends at {last} nm; its value there is held up to {to} nm"));
     }
 }

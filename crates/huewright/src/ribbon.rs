@@ -103,6 +103,14 @@ pub enum RibbonError {
         /// Count.
         points: usize,
     },
+    /// The bath or the heat does not meet the metal.
+    #[error("the finish carries {covered}: volts, degrees and minutes need bare metal, or its own {film} alone")]
+    Covered {
+        /// What lies there.
+        covered: String,
+        /// What may lie there.
+        film: String,
+    },
     /// An own table cannot be grown.
     #[error("volts, degrees and minutes need a metal of the library as base, not an own table or inline n, k")]
     OwnBase,
@@ -258,15 +266,24 @@ fn metal_of(finish: &FinishFile) -> Result<&str, Fault> {
     }
 }
 
-fn grown(finish: &FinishFile, film: &str) -> FinishFile {
+/// The finish with the film that grows: its own if it is there already, with its source, spread and porosity.
+fn grown(finish: &FinishFile, film: &str) -> Result<FinishFile, Fault> {
+    if let Some(top) = finish.films.last() {
+        let own = matches!(&top.material, MaterialRef::Library { id, .. } if id == film);
+        if !own || finish.films.len() > 1 {
+            let covered = finish.films.iter().map(|f| material_word(&f.material)).collect::<Vec<_>>().join(", ");
+            return Err(RibbonError::Covered { covered, film: film.to_owned() }.into());
+        }
+        return Ok(finish.clone());
+    }
     let film = FilmSpec {
         material: MaterialRef::Library { id: film.to_owned(), source: None },
         thickness_nm: 0.0,
-        spread: finish.films.last().map_or(0.0, |f| f.spread),
+        spread: 0.0,
         porosity: 0.0,
         composition: None,
     };
-    FinishFile { films: vec![film], ..finish.clone() }
+    Ok(FinishFile { films: vec![film], ..finish.clone() })
 }
 
 fn volts_track(engine: &Engine, request: &RibbonRequest, electrolyte: Option<&str>) -> Result<Track, Fault> {
@@ -282,13 +299,13 @@ fn volts_track(engine: &Engine, request: &RibbonRequest, electrolyte: Option<&st
     };
     for given in [request.from, request.to] {
         let [low, high] = law.valid_v;
-        if given < low.min(0.0) || given > high {
+        if given < low || given > high {
             let what = format!("{metal} ({})", law.name);
             return Err(RibbonError::OutsideLaw { what, low, high, unit: "V", given }.into());
         }
     }
     let mut notes = vec![format!(
-        "thickness = {} + {} nm/V x volts, +- {} nm/V: {}",
+        "thickness = {} nm + {} nm/V x volts, +- {} nm/V: {}",
         law.offset_nm, law.ratio_nm_per_v, law.ratio_sd_nm_per_v, law.status
     )];
     for (other, _) in laws.iter().skip(1) {
@@ -300,7 +317,7 @@ fn volts_track(engine: &Engine, request: &RibbonRequest, electrolyte: Option<&st
         ));
     }
     Ok(Track {
-        finish: grown(&request.finish, &table.film),
+        finish: grown(&request.finish, &table.film)?,
         film: 0,
         thickness_nm: Box::new(move |volts| anodise.thickness_nm(volts, Draw::default())),
         setting: "voltage_v",
@@ -384,7 +401,7 @@ fn heat_track(
         }
     };
     Ok(Track {
-        finish: grown(&request.finish, &table.film),
+        finish: grown(&request.finish, &table.film)?,
         film: 0,
         thickness_nm: track_by,
         setting,

@@ -69,10 +69,7 @@ pub fn parse_target(engine: &Engine, text: &str, conditions: &Conditions) -> Res
         return Ok(from_d65(row.target, Display::white(), &viewing, conditions, given));
     }
     let known: Vec<&str> = engine.names().rows().iter().map(|r| r.name.as_str()).collect();
-    let nearest = known
-        .iter()
-        .find(|name| name.contains(&text.to_lowercase()) || text.to_lowercase().contains(**name))
-        .map(|name| (*name).to_owned());
+    let nearest = library::nearest(text, known.iter().copied());
     Err(TargetError::Unknown { given: text.to_owned(), nearest, known: known.join(", ") }.into())
 }
 

@@ -31,6 +31,8 @@ pub struct Circumstance<'c> {
     pub materials: Vec<&'c str>,
     /// The bath, if there is one.
     pub electrolyte: Option<&'c str>,
+    /// Whether some material is not of the library: its cautions cannot be excluded, so all apply.
+    pub unknown_material: bool,
     /// Settings, by key.
     pub settings: Vec<(&'c str, f64)>,
 }
@@ -41,12 +43,12 @@ impl Caution {
         let any = |list: &[String], have: &[&str]| list.is_empty() || list.iter().any(|l| have.contains(&l.as_str()));
         let electrolyte: Vec<&str> = step.electrolyte.into_iter().collect();
         any(&self.routes, &[step.route])
-            && any(&self.materials, &step.materials)
+            && (step.unknown_material || any(&self.materials, &step.materials))
             && any(&self.electrolytes, &electrolyte)
-            && self
-                .above
-                .as_ref()
-                .is_none_or(|(key, limit)| step.settings.iter().any(|(name, value)| name == key && value > limit))
+            && self.above.as_ref().is_none_or(|(key, limit)| {
+                // A setting that is not known is not known to be safe.
+                step.settings.iter().find(|(name, _)| name == key).is_none_or(|(_, value)| value > limit)
+            })
     }
 }
 

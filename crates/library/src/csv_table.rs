@@ -2,6 +2,7 @@
 
 use crate::fault::{InputError, Place, Problem};
 use crate::fields::text_of;
+use quantities::limit;
 
 /// More rows than any spectrum has.
 const MAX_ROWS: usize = 20_000;
@@ -132,8 +133,11 @@ pub(crate) fn read_index(file: &str, bytes: &[u8]) -> Result<IndexTable, InputEr
     let columns = Columns::read(file, bytes)?;
     let wavelength = columns.wavelengths(1)?;
     let (n, k) = (columns.need("n")?, columns.need("k")?);
-    columns.check("n", &n, "n > 0", |v| v > 0.0)?;
-    columns.check("k", &k, "k >= 0 (convention N = n + i k)", |v| v >= 0.0)?;
+    for (name, column, convention) in [("n", &n, ""), ("k", &k, " (convention N = n + i k)")] {
+        let row = limit(name);
+        let allowed = format!("{} to {}{convention}", row.min, row.max);
+        columns.check(name, column, &allowed, |v| row.check(v).is_ok())?;
+    }
     Ok(IndexTable { wavelength_nm: wavelength, n, k })
 }
 

@@ -228,6 +228,11 @@ impl Library {
         self.doubts.iter().find(|d| d.kind == kind)
     }
 
+    /// Every kind of doubt.
+    pub fn doubts(&self) -> &[Doubt] {
+        &self.doubts
+    }
+
     /// Textures with a name.
     pub fn textures(&self) -> &[TextureSpec] {
         &self.textures

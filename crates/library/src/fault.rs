@@ -143,7 +143,7 @@ impl Problem {
 }
 
 /// The known name most like `given`, if any is like enough to be a slip of the hand.
-pub(crate) fn nearest<'n>(given: &str, known: impl Iterator<Item = &'n str>) -> Option<String> {
+pub fn nearest<'n>(given: &str, known: impl Iterator<Item = &'n str>) -> Option<String> {
     known
         .map(|name| (strsim::jaro_winkler(&given.to_lowercase(), &name.to_lowercase()), name))
         .filter(|(likeness, _)| *likeness > 0.75)

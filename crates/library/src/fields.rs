@@ -168,6 +168,9 @@ impl<'d> Fields<'d> {
 
     fn as_number(&self, key: &str, value: &DeValue<'_>) -> Result<f64, InputError> {
         let text = match value {
+            DeValue::Integer(i) if i.radix() != 10 => {
+                return Err(self.wrong(key, value, "a decimal number"));
+            }
             DeValue::Integer(i) => i.as_str(),
             DeValue::Float(v) => v.as_str(),
             other => return Err(self.wrong(key, other, "a number")),

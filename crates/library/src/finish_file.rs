@@ -4,7 +4,7 @@ use crate::csv_table::{IndexTable, read_index};
 use crate::embedded::Library;
 use crate::fault::{InputError, Problem};
 use crate::fields::{Document, Fields, TextOrTable, text_of};
-use crate::{Reader, Role};
+use crate::{Class, Optical, Reader, Role};
 use std::path::{Path, PathBuf};
 
 /// More films than any recipe makes; the recursion would take them, the person did not mean them.
@@ -154,6 +154,14 @@ fn read_medium(f: &Fields<'_>) -> Result<MediumAbove, InputError> {
 
 fn read_base(f: Fields<'_>, context: &Context<'_>) -> Result<BaseSpec, InputError> {
     let base = BaseSpec { material: read_material(&f, context)?, texture: read_texture(&f, context)? };
+    if let MaterialRef::Library { id, source } = &base.material
+        && let Ok(entry) = context.library.entry(id)
+        && let Ok(head) = context.library.head(id, source.as_deref().unwrap_or(&entry.default))
+        && matches!(head.optical, Optical::Stack { .. })
+    {
+        let message = format!("'{id}' is a film of two layers and cannot be a base; name its outer material");
+        return Err(f.fault("material", Problem::Conflict { message }));
+    }
     f.finish()?;
     Ok(base)
 }
@@ -239,7 +247,15 @@ fn read_coats(f: &Fields<'_>, context: &Context<'_>) -> Result<Vec<CoatSpec>, In
                 return Err(coat.fault("thickness_nm", Problem::Conflict { message }));
             }
         };
-        coats.push(CoatSpec { material: read_material(&coat, context)?, thickness_um });
+        let material = read_material(&coat, context)?;
+        if let MaterialRef::Library { id, .. } = &material
+            && let Ok(entry) = context.library.entry(id)
+            && !matches!(entry.class, Class::Clear | Class::Oxide)
+        {
+            let message = format!("'{id}' is no clear coat; known: lacquer, skin-oil, water, or {{ n = 1.5 }}");
+            return Err(coat.fault("material", Problem::Conflict { message }));
+        }
+        coats.push(CoatSpec { material, thickness_um });
         coat.finish()?;
     }
     Ok(coats)

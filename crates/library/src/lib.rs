@@ -25,7 +25,7 @@ mod workshop_file;
 pub use caution::{Caution, Circumstance};
 pub use csv_table::{read_light, read_spectrum};
 pub use embedded::{Doubt, Library};
-pub use fault::{InputError, Place, Problem};
+pub use fault::{InputError, Place, Problem, nearest};
 pub use finish_file::{BaseSpec, CoatSpec, FilmSpec, FinishFile, MaterialRef, MediumAbove, TextureSpec};
 pub use growth::{Electrolyte, GrowthLaw, GrowthTable};
 pub use material::{Head, Number, Optical, Part, Terms};

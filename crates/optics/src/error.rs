@@ -5,7 +5,7 @@
 pub enum OpticsError {
     /// The rms roughness is beyond where the loss formula holds.
     #[error(
-        "roughness_nm of the base is {given_nm:.1} nm rms; the loss formula holds up to {limit_nm} nm (a tenth of the shortest wavelength). \
+        "roughness_nm of the base is {given_nm:.1} nm rms; the loss formula holds up to {limit_nm:.1} nm (a tenth of the shortest wavelength). \
          For a rougher surface describe its facets: slope_deg, or texture = \"satin\" or \"blasted\""
     )]
     RoughnessBeyondFormula {

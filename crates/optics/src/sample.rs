@@ -105,12 +105,21 @@ impl<T: Real> Sample<T> {
                     let s2 = (T::of(1.0) - facet.cosine * facet.cosine) * (n0 * n0);
                     total += self.at(w, s2, &nodes) * facet.weight;
                 }
-                let in_medium = self.wavelength_nm[w] / self.ambient_n[w];
-                let mirror_share = || specular_share(self.texture.roughness_nm, slope_tangent, tilt, in_medium);
+                // What stays in the mirror direction comes from facets that lie level: they meet the light at the tilt.
+                let mirror = || {
+                    let in_medium = self.wavelength_nm[w] / self.ambient_n[w];
+                    let (n0, cosine) = (self.ambient_n[w], T::of(tilt.cos()));
+                    let s2 = (T::of(1.0) - cosine * cosine) * (n0 * n0);
+                    let share = specular_share(self.texture.roughness_nm, slope_tangent, tilt, in_medium);
+                    self.at(w, s2, &nodes) * share
+                };
                 match view.geometry {
                     Geometry::Included => total,
-                    Geometry::Specular => total * mirror_share(),
-                    Geometry::Excluded => total * (T::of(1.0) - mirror_share()),
+                    Geometry::Specular => mirror(),
+                    Geometry::Excluded => {
+                        let rest = total - mirror();
+                        if rest.value() < 0.0 { T::of(0.0) } else { rest }
+                    }
                 }
             })
             .collect();
@@ -121,10 +130,11 @@ impl<T: Real> Sample<T> {
         if !(0.0..=85.0).contains(&view.tilt_deg) {
             return Err(OpticsError::TiltOutOfRange { given_deg: view.tilt_deg });
         }
-        let shortest = self.wavelength_nm.iter().copied().fold(f64::INFINITY, f64::min);
-        let limit_nm = ROUGHNESS_LIMIT * shortest;
+        let in_medium = self.wavelength_nm.iter().zip(&self.ambient_n).map(|(w, n)| w / n);
+        let limit_nm = ROUGHNESS_LIMIT * in_medium.fold(f64::INFINITY, f64::min);
         let given_nm = self.texture.roughness_nm.value();
-        if given_nm > limit_nm {
+        // With the specular component included all light is measured, and the loss formula is not used.
+        if view.geometry != Geometry::Included && given_nm > limit_nm {
             return Err(OpticsError::RoughnessBeyondFormula { given_nm, limit_nm });
         }
         Ok(())

@@ -19,7 +19,6 @@ const CUT: f64 = 4.0;
 /// h = 2 pi / (8 w + 4.8) gives about 1e-5.
 pub(crate) fn normal_nodes(radians_per_sd: f64) -> Vec<Node> {
     let step = std::f64::consts::TAU / (8.0 * radians_per_sd + 4.8);
-    // At 0.5 spread of 20 um this is some 20 000 nodes: the true cost of that question.
     let half = (CUT / step).ceil();
     let mut nodes = Vec::new();
     let mut sum = 0.0;

@@ -45,6 +45,11 @@ pub(crate) fn candidates(
     let mut found = Vec::new();
     let mut out = Vec::new();
     for start in starts {
+        if !start.over.is_empty() {
+            let why = "a clear coat lies over it: no route reaches the metal or the films; take the coat off first";
+            out.push(rule_out(start, "none", "every machine", why.to_owned()));
+            continue;
+        }
         let mut keep = |steps: Vec<Step>| found.push(Candidate { start: start.clone(), steps });
         anodising(engine, workshop, start, &mut keep, &mut out);
         heating(engine, workshop, start, &mut keep, &mut out);
@@ -194,13 +199,15 @@ fn heating(
 }
 
 fn lay(engine: &Engine, coater: &Coater, film: &CoaterFilm) -> Step {
-    let family = engine.library().entry(&film.material).ok().and_then(|e| e.family.as_ref());
+    let entry = engine.library().entry(&film.material);
+    let family = entry.as_ref().ok().and_then(|e| e.family.as_ref());
     let slider = if film.composition.is_none() { family.map(|f| f.made) } else { None };
     Step::Lay {
         coater: coater.clone(),
         film: film.clone(),
         slider,
         range: family.map_or([0.0, 1.0], |f| f.range),
+        table_too: family.is_some_and(|f| entry.is_ok_and(|e| e.default != f.source)),
         usual: film.composition.or_else(|| family.and_then(|f| f.default)),
         deposit: Deposit {
             repeatability: coater.repeatability,

@@ -6,10 +6,12 @@
 
 mod best;
 mod enumerate;
+mod flat;
 mod odds;
 pub(crate) mod process;
 mod reasons;
 mod recipe;
+mod space;
 mod step;
 mod windows;
 
@@ -23,10 +25,12 @@ use crate::json::{finish_json, lab_array};
 use crate::provenance::Source;
 use crate::ribbon::{growth_source, oxidation_source};
 use crate::target::Target;
-use best::{Best, Reach, best, lab_of};
+use best::{Best, Reach, best, bests};
 use colour::ciede2000;
 use enumerate::{Candidate, candidates, existing_for, id_of};
+use flat::lab_of;
 use library::{BaseSpec, Caution, FinishFile, MediumAbove, WorkshopFile};
+use optics::Geometry;
 use serde::Serialize;
 use serde_json::Value;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -117,6 +121,8 @@ pub struct Way {
     pub drift: Vec<Drift>,
     /// What else may come out: word and share of runs.
     pub may_also_be: Vec<Also>,
+    /// The same film in other orders that come within 5: settings and chance.
+    pub other_orders: Vec<OtherOrder>,
     /// What the settings rest on, and how far sources disagree.
     pub notes: Vec<String>,
     /// Ids whose numbers stand in for a table that is missing.
@@ -126,6 +132,21 @@ pub struct Way {
     /// `finish` as a value, for callers that go on with it; not part of the JSON.
     #[serde(skip)]
     pub made: Option<FinishFile>,
+}
+
+/// The same way in another order of the interference.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct OtherOrder {
+    /// Routes with settings.
+    pub steps: Vec<Value>,
+    /// L*, a*, b*.
+    pub lab: Option<[f64; 3]>,
+    /// Nominal difference from the target (CIEDE2000).
+    pub delta_e: Option<f64>,
+    /// Chance that a run lands.
+    pub chance: f64,
+    /// Chance that two runs land alike.
+    pub chance_alike: f64,
 }
 
 /// The colour at a tilt.
@@ -182,6 +203,9 @@ pub fn match_colour(
     conditions: &Conditions,
     mut progress: impl FnMut(usize, usize),
 ) -> Result<Match, Fault> {
+    if conditions.geometry != Geometry::Included {
+        return Err(Fault::Geometry);
+    }
     let eye = Eye::new(engine, conditions)?;
     let target = &request.target;
     let starts = starts(request);
@@ -225,14 +249,14 @@ fn all_ways(
     let cores =
         if cfg!(target_arch = "wasm32") { 1 } else { std::thread::available_parallelism().map_or(1, usize::from) };
     let next = AtomicUsize::new(0);
-    let work = |told: &mut dyn FnMut(usize)| -> Result<Vec<(usize, Way)>, Fault> {
+    let work = |told: &mut dyn FnMut(usize)| -> Result<Vec<(usize, Vec<Way>)>, Fault> {
         let eye = Eye::new(engine, conditions)?;
         let mut done = Vec::new();
         loop {
             let number = next.fetch_add(1, Ordering::Relaxed);
             let Some(candidate) = candidates.get(number) else { return Ok(done) };
             told(number);
-            done.push((number, way(engine, &eye, candidate, target, conditions)?));
+            done.push((number, ways_of(engine, &eye, candidate, target, conditions)?));
         }
     };
     let mut numbered = std::thread::scope(|scope| {
@@ -246,7 +270,7 @@ fn all_ways(
     })?;
     progress(candidates.len(), candidates.len());
     numbered.sort_by_key(|(number, _)| *number);
-    Ok(numbered.into_iter().map(|(_, way)| way).collect())
+    Ok(numbered.into_iter().flat_map(|(_, ways)| ways).collect())
 }
 
 /// The parts that ways start from: the one given, or each metal of the workshop.
@@ -283,29 +307,54 @@ fn rank(ways: &mut [Way]) {
     });
 }
 
-fn way(
+/// The ways of one candidate: the nearest settings, and those of other orders that are feasible too; or why not.
+fn ways_of(
     engine: &Engine,
     eye: &Eye<'_>,
     candidate: &Candidate,
     target: &Target,
     conditions: &Conditions,
-) -> Result<Way, Fault> {
-    let allowed = best(engine, eye, candidate, target.lab, Reach::Allowed)?;
-    let feasible = allowed.as_ref().is_some_and(|b| b.delta_e <= FEASIBLE_DELTA_E);
-    if !feasible {
-        let wished = best(engine, eye, candidate, target.lab, Reach::Wished)?;
-        let mut why_not = reasons::why_not(engine, candidate, allowed.as_ref(), wished.as_ref());
-        if let Some(bare) = reasons::stripped(candidate) {
-            // Would the bath do it, were the film not there?
-            if let Some(found) = best(engine, eye, &bare, target.lab, Reach::Allowed)?
-                && found.delta_e <= FEASIBLE_DELTA_E
-            {
-                why_not.insert(0, reasons::already_there(candidate, &found));
-            }
+) -> Result<Vec<Way>, Fault> {
+    let allowed = bests(engine, eye, candidate, target.lab, Reach::Allowed)?;
+    if allowed.first().is_some_and(|b| b.delta_e <= FEASIBLE_DELTA_E) {
+        let mut feasible = allowed.into_iter().filter(|b| b.delta_e <= FEASIBLE_DELTA_E);
+        let Some(nearest) = feasible.next() else { return Ok(Vec::new()) };
+        let mut way = feasible_way(engine, eye, candidate, nearest, target, conditions)?;
+        for other in feasible {
+            let odds = odds::odds(engine, eye, candidate, &other, target.lab, LAND_DELTA_E, ALIKE_DELTA_E);
+            let described = described(engine, eye, candidate, Some(other), Vec::new());
+            way.other_orders.push(OtherOrder {
+                steps: described.steps,
+                lab: described.lab,
+                delta_e: described.delta_e,
+                chance: odds.chance,
+                chance_alike: odds.chance_alike,
+            });
         }
-        return Ok(described(engine, eye, candidate, allowed.or(wished), why_not));
+        return Ok(vec![way]);
     }
-    let Some(found) = allowed else { return Ok(described(engine, eye, candidate, None, Vec::new())) };
+    let nearest = allowed.into_iter().next();
+    let wished = best(engine, eye, candidate, target.lab, Reach::Wished)?;
+    let mut why_not = reasons::why_not(engine, candidate, nearest.as_ref(), wished.as_ref());
+    if let Some(bare) = reasons::stripped(candidate) {
+        // Would the bath do it, were the film not there?
+        if let Some(found) = best(engine, eye, &bare, target.lab, Reach::Allowed)?
+            && found.delta_e <= FEASIBLE_DELTA_E
+        {
+            why_not.insert(0, reasons::already_there(candidate, &found));
+        }
+    }
+    Ok(vec![described(engine, eye, candidate, nearest.or(wished), why_not)])
+}
+
+fn feasible_way(
+    engine: &Engine,
+    eye: &Eye<'_>,
+    candidate: &Candidate,
+    found: Best,
+    target: &Target,
+    conditions: &Conditions,
+) -> Result<Way, Fault> {
     let odds = odds::odds(engine, eye, candidate, &found, target.lab, LAND_DELTA_E, ALIKE_DELTA_E);
     let limit = ALIKE_DELTA_E.max(found.delta_e + 1.0);
     let windows = windows::windows(engine, eye, candidate, &found, target.lab, limit);
@@ -330,13 +379,17 @@ fn way(
 fn described(engine: &Engine, eye: &Eye<'_>, candidate: &Candidate, found: Option<Best>, why_not: Vec<String>) -> Way {
     let existing = |i: usize, step: &Step| if i == 0 { existing_for(step, &candidate.start) } else { 0.0 };
     let (mut steps, mut cautions) = (Vec::new(), Vec::new());
-    let mut materials: Vec<&str> = id_of(&candidate.start.base.material).into_iter().collect();
-    materials.extend(candidate.start.films.iter().filter_map(|f| id_of(&f.material)));
+    let start = &candidate.start;
+    let met = std::iter::once(&start.base.material).chain(start.films.iter().map(|f| &f.material));
+    let mut materials: Vec<&str> = met.clone().filter_map(id_of).collect();
+    let unknown_material = materials.len() < met.count();
     for (i, step) in candidate.steps.iter().enumerate() {
         let setting = found.as_ref().map(|b| b.settings[i]);
+        // The next step meets what this one makes.
+        materials.push(step.film());
         if let Some(setting) = setting {
             steps.push(step.json(setting, existing(i, step)));
-            let circumstance = step.circumstance(&materials, setting, existing(i, step));
+            let circumstance = step.circumstance(&materials, unknown_material, setting, existing(i, step));
             for caution in engine.library().cautions() {
                 if caution.applies(&circumstance) && !cautions.contains(&CautionJson::from(caution)) {
                     cautions.push(CautionJson::from(caution));
@@ -367,6 +420,7 @@ fn described(engine: &Engine, eye: &Eye<'_>, candidate: &Candidate, found: Optio
         windows: Vec::new(),
         drift: Vec::new(),
         may_also_be: Vec::new(),
+        other_orders: Vec::new(),
         notes: candidate.steps.iter().flat_map(reasons::rests_on).collect(),
         stand_ins: found.as_ref().map_or_else(Vec::new, |b| engine.stand_ins(&b.finish)),
         cautions,
@@ -417,11 +471,25 @@ pub fn why(engine: &Engine, request: &MatchRequest<'_>, conditions: &Conditions)
     }
     ids.sort_unstable();
     ids.dedup();
-    let mut list: Vec<Source> =
-        ids.iter().flat_map(|id| engine.library().rivals(id)).map(|head| engine.source_of_head(head)).collect();
-    for law in laws {
-        if !list.contains(&law) {
-            list.push(law);
+    let named = candidates
+        .iter()
+        .flat_map(|c| std::iter::once(&c.start.base.material).chain(c.start.films.iter().map(|f| &f.material)));
+    let pinned = named.filter_map(|m| engine.head_of(m, None));
+    let families = ids.iter().filter_map(|id| {
+        let family = engine.library().entry(id).ok()?.family.as_ref()?;
+        engine.library().head(id, &family.source).ok()
+    });
+    let rivals = ids.iter().flat_map(|id| engine.library().rivals(id));
+    let mut list: Vec<Source> = Vec::new();
+    for head in rivals.chain(pinned).chain(families) {
+        let source = engine.source_of_head(head);
+        if !list.contains(&source) {
+            list.push(source);
+        }
+    }
+    for extra in laws.into_iter().chain(engine.doubt_sources()) {
+        if !list.contains(&extra) {
+            list.push(extra);
         }
     }
     list.extend(engine.viewing_sources(conditions));

@@ -1,7 +1,8 @@
 //! How likely a way lands, and lands twice alike: the disagreement of constants and the scatter of runs, sampled.
 
-use super::best::{Best, flatten, made, shifted, unevenness};
+use super::best::{Best, made};
 use super::enumerate::Candidate;
+use super::flat::{flatten, shifted, unevenness};
 use super::step::Chance;
 use crate::engine::Engine;
 use crate::finish::Eye;
@@ -14,7 +15,7 @@ use std::collections::BTreeMap;
 
 /// Samples of what the constants may be; each with two runs. A chance is then known to about 0.03.
 const SAMPLES: u32 = 300;
-/// One seed for all ways: the same luck is compared.
+/// One seed for all ways, so that an answer comes back the same.
 const SEED: u64 = 0x6875_6577;
 
 /// What may come of a way.
@@ -79,7 +80,7 @@ pub(crate) fn odds(
             // A run that cannot be finished matches nothing and lands nowhere.
             pairs += 1;
             count += u32::try_from(2 - labs.len()).unwrap_or(0);
-            sum += 100.0 * f64::from(u32::try_from(2 - labs.len()).unwrap_or(0));
+            sum += FAILED_DELTA_E * f64::from(u32::try_from(2 - labs.len()).unwrap_or(0));
         }
     }
     let mut names: Vec<(String, f64)> =
@@ -106,8 +107,9 @@ struct Truth {
     source: Option<String>,
     /// Factors on its n and k.
     factor: [f64; 2],
-    /// Shift of the composition.
+    /// Shift of the composition, and the range that it keeps to.
     shift: f64,
+    range: [f64; 2],
 }
 
 impl Tables {
@@ -121,7 +123,6 @@ impl Tables {
             if each.iter().any(|e| e.id == *id) {
                 continue;
             }
-            // Always the same number of draws, so that ways meet the same luck.
             let (dice, shifts) = (luck.uniform(), [luck.normal(), luck.normal(), luck.normal()]);
             let rivals = library.rivals(id);
             let chosen = if source.is_none() && composition.is_none() && rivals.len() > 1 {
@@ -138,8 +139,10 @@ impl Tables {
             };
             let doubt = engine.head_of(material, composition).and_then(|head| library.doubt(head));
             let (n, k, c) = doubt.map_or((0.0, 0.0, 0.0), |d| (d.n, d.k, d.composition));
+            let family = library.entry(id).ok().and_then(|e| e.family.as_ref());
+            let range = family.map_or([0.0, 1.0], |f| f.range);
             let factor = [(n * shifts[0]).exp(), (k * shifts[1]).exp()];
-            each.push(Truth { id: id.clone(), source: chosen, factor, shift: c * shifts[2] });
+            each.push(Truth { id: id.clone(), source: chosen, factor, shift: c * shifts[2], range });
         }
         Self { each }
     }
@@ -174,12 +177,15 @@ impl Tables {
         for (value, drawn) in values.films.iter_mut().zip(films) {
             if let Some(truth) = drawn {
                 value.index_factor = truth.factor;
-                value.composition = (value.composition + truth.shift).clamp(0.0, 1.0);
+                value.composition = (value.composition + truth.shift).clamp(truth.range[0], truth.range[1]);
             }
         }
         eye.lab(&built, &values).ok()
     }
 }
+
+/// What a run that cannot be finished counts as: black for white.
+const FAILED_DELTA_E: f64 = 100.0;
 
 struct Luck(ChaCha8Rng);
 

@@ -29,6 +29,7 @@ pub(super) fn ruled_out(out: &RuledOut) -> Way {
         windows: Vec::new(),
         drift: Vec::new(),
         may_also_be: Vec::new(),
+        other_orders: Vec::new(),
         notes: Vec::new(),
         stand_ins: Vec::new(),
         cautions: Vec::new(),

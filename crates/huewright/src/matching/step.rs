@@ -14,6 +14,9 @@ use serde_json::{Map, Value, json};
 /// thinner one does not.
 pub(crate) const THICKEST_NM: f64 = 2_000.0;
 
+/// How thick a film one looks for, when asking whether any machine could do it, nm: some five orders of titania.
+const WISHED_NM: f64 = 600.0;
+
 /// A way to change a finish.
 #[derive(Debug, Clone)]
 pub(crate) enum Step {
@@ -37,6 +40,8 @@ pub(crate) enum Step {
         slider: Option<[f64; 2]>,
         /// Compositions that the family allows.
         range: [f64; 2],
+        /// Whether the default table stands beside the family, so that no composition is a choice too.
+        table_too: bool,
         /// Composition where it is neither searched nor pinned: the family's default, `None` for a plain table.
         usual: Option<f64>,
         deposit: Deposit,
@@ -115,7 +120,8 @@ impl Step {
             Self::Anodise { laws, .. } => {
                 let nominal = laws[0].1;
                 let top = nominal.thickness_nm(self.greatest_voltage()?.0, Draw::default());
-                [nominal.offset_nm.max(existing_nm), top]
+                let least = laws[0].0.valid_v[0].max(0.0);
+                [nominal.thickness_nm(least, Draw::default()).max(existing_nm), top]
             }
             Self::Heat { law, heat, .. } => {
                 let hottest = self.greatest_temperature();
@@ -135,8 +141,8 @@ impl Step {
     /// Thicknesses that one could wish for, whatever the machine.
     pub(crate) fn wished_nm(&self, existing_nm: f64) -> [f64; 2] {
         match self {
-            Self::Lay { .. } => [0.0, 600.0],
-            _ => [existing_nm, existing_nm + 400.0],
+            Self::Lay { .. } => [0.0, WISHED_NM],
+            _ => [existing_nm, existing_nm + WISHED_NM],
         }
     }
 
@@ -247,6 +253,7 @@ impl Step {
     pub(crate) fn circumstance<'c>(
         &'c self,
         materials: &[&'c str],
+        unknown_material: bool,
         setting: Setting,
         existing_nm: f64,
     ) -> Circumstance<'c> {
@@ -259,6 +266,7 @@ impl Step {
                 Self::Anodise { bath, .. } => Some(&bath.electrolyte),
                 _ => None,
             },
+            unknown_material,
             settings: self.settings(setting, existing_nm),
         }
     }
@@ -268,6 +276,41 @@ impl Step {
         match self {
             Self::Anodise { laws, .. } => laws.iter().map(|(law, _)| law.weight).collect(),
             _ => vec![1.0],
+        }
+    }
+
+    /// Range of the composition that may be set.
+    pub(crate) fn slider_range(&self) -> [f64; 2] {
+        match self {
+            Self::Lay { slider: Some(range), .. } | Self::Lay { range, .. } => *range,
+            _ => [0.0, 0.0],
+        }
+    }
+
+    /// The span of temperature (time held) or of time (temperature held) that makes thicknesses `ends_nm`.
+    pub(crate) fn heat_window(
+        &self,
+        key: &str,
+        ends_nm: [f64; 2],
+        chosen: Setting,
+        existing_nm: f64,
+    ) -> Option<(f64, f64)> {
+        let Self::Heat { heat, law, .. } = self else { return None };
+        let (temperature, minutes) = self.heating(chosen.thickness_nm, existing_nm)?;
+        let [low, high] = ends_nm;
+        // A window ends where the law or the oven ends.
+        let hottest = self.greatest_temperature();
+        match key {
+            "temperature_c" => {
+                let at = |nm| heat.temperature_c(nm, minutes, existing_nm).unwrap_or(temperature);
+                Some((at(low).clamp(law.valid_c[0], hottest), at(high).clamp(law.valid_c[0], hottest)))
+            }
+            "minutes" => {
+                let at =
+                    |nm| heat.minutes(nm, temperature, existing_nm).clamp(law.valid_minutes[0], law.valid_minutes[1]);
+                Some((at(low), at(high)))
+            }
+            _ => None,
         }
     }
 }
@@ -294,6 +337,8 @@ fn set_top(finish: &mut FinishFile, id: &str, thickness_nm: f64, spread: f64, co
         && is(top, id)
     {
         top.thickness_nm = thickness_nm;
+        // What the run adds is as uneven as the machine makes it.
+        top.spread = top.spread.max(spread);
         return;
     }
     finish.films.push(FilmSpec {
@@ -303,37 +348,4 @@ fn set_top(finish: &mut FinishFile, id: &str, thickness_nm: f64, spread: f64, co
         porosity: 0.0,
         composition,
     });
-}
-
-impl Step {
-    /// Range of the composition that may be set.
-    pub(crate) fn slider_range(&self) -> [f64; 2] {
-        match self {
-            Self::Lay { slider: Some(range), .. } | Self::Lay { range, .. } => *range,
-            _ => [0.0, 0.0],
-        }
-    }
-
-    /// The span of temperature (time held) or of time (temperature held) that makes thicknesses `ends_nm`.
-    pub(crate) fn heat_window(
-        &self,
-        key: &str,
-        ends_nm: [f64; 2],
-        chosen: Setting,
-        existing_nm: f64,
-    ) -> Option<(f64, f64)> {
-        let Self::Heat { heat, .. } = self else { return None };
-        let (temperature, minutes) = self.heating(chosen.thickness_nm, existing_nm)?;
-        let [low, high] = ends_nm;
-        match key {
-            "temperature_c" => Some((
-                heat.temperature_c(low, minutes, existing_nm).unwrap_or(temperature),
-                heat.temperature_c(high, minutes, existing_nm).unwrap_or(temperature),
-            )),
-            "minutes" => {
-                Some((heat.minutes(low, temperature, existing_nm), heat.minutes(high, temperature, existing_nm)))
-            }
-            _ => None,
-        }
-    }
 }

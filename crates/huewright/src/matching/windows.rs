@@ -1,7 +1,8 @@
 //! The span of each setting inside which the colour stays near the target.
 
-use super::best::{Best, flat_lab, made, shifted, unevenness};
+use super::best::{Best, made};
 use super::enumerate::{Candidate, existing_for};
+use super::flat::{flat_lab, shifted, unevenness};
 use super::step::Setting;
 use crate::engine::Engine;
 use crate::finish::Eye;
