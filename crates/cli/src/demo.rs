@@ -7,7 +7,7 @@ use crate::paint::{Painter, say, wrapped};
 use crate::pictures;
 use figure::Mark;
 use huewright::matching::{Match, MatchRequest, Way, match_colour};
-use huewright::ribbon::{Axis, Ribbon, RibbonRequest, ribbon};
+use huewright::ribbon::{self, Axis, Ribbon, RibbonRequest};
 use huewright::{Conditions, Engine, parse_target};
 use library::WorkshopFile;
 use std::path::Path;
@@ -84,13 +84,9 @@ fn way_ribbon(
     let (axis, key, at, from, to) = match step["route"].as_str() {
         Some("anodise") => {
             let Some(at) = setting("voltage_v") else { return Ok(None) };
-            (
-                Axis::Volts { electrolyte: step["electrolyte"].as_str().map(ToOwned::to_owned) },
-                "voltage_v",
-                at,
-                0.0,
-                110.0,
-            )
+            let electrolyte = step["electrolyte"].as_str().map(ToOwned::to_owned);
+            let Some([from, to]) = ribbon::volts_span(engine, &finish, electrolyte.as_deref()) else { return Ok(None) };
+            (Axis::Volts { electrolyte }, "voltage_v", at, from, to)
         }
         Some("heat") | None => {
             let at = finish.films[film].thickness_nm;
@@ -102,7 +98,7 @@ fn way_ribbon(
         }
     };
     let request = RibbonRequest { finish, axis, from, to, points: 331, tilts_deg: vec![0.0, 30.0, 60.0] };
-    let drawn = ribbon(engine, &request, conditions)?;
+    let drawn = ribbon::ribbon(engine, &request, conditions)?;
     let window = way.windows.iter().find(|w| w.setting == key && w.step == way.steps.len()).map(|w| (w.low, w.high));
     let label = format!("wanted; set {at:.1} {}", drawn.unit);
     Ok(Some((drawn, Mark { at, window, label, wanted: Some(found.target.srgb.clone()) })))

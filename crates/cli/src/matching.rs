@@ -6,7 +6,9 @@ use crate::outcome::{Failure, Outcome};
 use crate::paint::{self, Painter, say, wrapped};
 use crate::pictures;
 use huewright::Engine;
-use huewright::matching::{Match, MatchRequest, Way, match_colour, recipe_toml, why};
+use huewright::matching::{
+    DRIFT_TILTS_DEG, Match, MatchRequest, Way, match_colour, recipe_toml, setting_words, span_words, why,
+};
 use serde_json::Value;
 use std::io::{IsTerminal, Write};
 use std::path::Path;
@@ -126,10 +128,11 @@ fn print_way(found: &Match, number: usize, way: &Way, paint: Painter) -> Result<
     let made = way.srgb.as_deref().unwrap_or("#000000");
     let tilts: Vec<String> = way.drift.iter().map(|d| format!("{} {}", paint.patch(&d.srgb, 4), d.name)).collect();
     say(format!(
-        "     {}{}  {}   tilted 30 and 60 degrees: {}",
+        "     {}{}  {}   tilted {} degrees: {}",
         if paint.draws() { paint.patch(&found.target.srgb, 8) } else { String::new() },
         paint.patch(made, 8),
         way.name.as_deref().unwrap_or(""),
+        DRIFT_TILTS_DEG.map(|t| t.to_string()).join(" and "),
         tilts.join(", ")
     ))?;
     say(format!("     set   {line_2}"))?;
@@ -202,7 +205,7 @@ pub(crate) fn steps_lines(way: &Way) -> [String; 2] {
             .as_object()
             .into_iter()
             .flatten()
-            .filter_map(|(key, value)| value.as_f64().map(|v| said(key, v)))
+            .filter_map(|(key, value)| value.as_f64().map(|v| setting_words(key, v)))
             .collect();
         setting.push(settings.join(", "));
     }
@@ -222,32 +225,6 @@ pub(crate) fn odds_line(way: &Way) -> String {
         number(way.delta_e),
         number(way.expected_delta_e)
     )
-}
-
-/// A setting with its unit.
-fn said(key: &str, value: f64) -> String {
-    match key {
-        "voltage_v" => format!("{value:.1} V"),
-        "temperature_c" => format!("{value:.0} C"),
-        "minutes" => format!("{value:.0} min"),
-        "thickness_nm" => format!("{value:.1} nm"),
-        "seconds" if value >= 600.0 => format!("shutter {:.1} min", value / 60.0),
-        "seconds" => format!("shutter {value:.0} s"),
-        "composition" => format!("composition {value:.2}"),
-        "part_temperature_c" => format!("part {value:.0} C"),
-        other => format!("{other} {value:.2}"),
-    }
-}
-
-fn span_words(key: &str, low: f64, high: f64) -> String {
-    match key {
-        "voltage_v" => format!("{low:.1} to {high:.1} V"),
-        "temperature_c" => format!("{low:.0} to {high:.0} C"),
-        "minutes" => format!("{low:.0} to {high:.0} min"),
-        "thickness_nm" => format!("{low:.1} to {high:.1} nm"),
-        "composition" => format!("composition {low:.2} to {high:.2}"),
-        other => format!("{other} {low:.2} to {high:.2}"),
-    }
 }
 
 fn print_cautions(feasible: &[&Way], most: usize) -> Result<(), Failure> {

@@ -2,7 +2,7 @@
 
 use crate::outcome::Failure;
 use figure::{Band, BoardFigure, Card, Mark, RibbonFigure, Strip};
-use huewright::matching::{Match, Way};
+use huewright::matching::{DRIFT_TILTS_DEG, LAND_DELTA_E, Match, Way};
 use huewright::ribbon::{Ribbon, Row};
 use std::path::Path;
 
@@ -39,7 +39,7 @@ pub(crate) fn ribbon_figure(ribbon: &Ribbon, light: &str, mark: Option<Mark>) ->
         "minutes" => "time",
         _ => "film thickness",
     };
-    let mut caption = format!("Light {light}, mirror finish unless stated. Screens and print differ.");
+    let mut caption = format!("Light {light}. Screens and print differ.");
     for note in ribbon.notes.iter().take(3) {
         let mut letters = note.chars();
         let first = letters.next().map(|c| c.to_uppercase().to_string()).unwrap_or_default();
@@ -74,10 +74,12 @@ pub(crate) fn board(found: &Match, most: usize) -> BoardFigure {
         wanted: found.target.srgb.clone(),
         wanted_words: "wanted".to_owned(),
         cards,
-        caption: "Left the wanted colour, beside it what the way makes, then the same tilted by 30\u{b0} and 60\u{b0}. \
-                  Chance: share of runs within a difference of 5 (CIEDE2000), with constants as uncertain as the sources leave \
-                  them. Screens and print differ."
-            .to_owned(),
+        caption: format!(
+            "Left the wanted colour, beside it what the way makes, then the same tilted by {}. Chance: share of runs within \
+             a difference of {LAND_DELTA_E} (CIEDE2000), with constants as uncertain as the sources leave them. Screens and \
+             print differ.",
+            DRIFT_TILTS_DEG.map(|t| format!("{t}\u{b0}")).join(" and ")
+        ),
     }
 }
 

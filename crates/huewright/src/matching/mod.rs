@@ -14,9 +14,11 @@ mod recipe;
 mod space;
 mod step;
 mod windows;
+mod words;
 
 pub use recipe::recipe_toml;
 pub use windows::Window;
+pub use words::{setting_words, span_words};
 
 use crate::engine::{Conditions, Engine};
 use crate::error::Fault;

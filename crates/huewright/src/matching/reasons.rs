@@ -3,6 +3,7 @@
 use super::best::Best;
 use super::enumerate::{Candidate, RuledOut, existing_for};
 use super::step::{Setting, Step};
+use super::words::setting_words;
 use super::{FEASIBLE_DELTA_E, Way};
 use crate::engine::Engine;
 use crate::json::finish_json;
@@ -134,7 +135,7 @@ pub(super) fn why_not(
             .settings(a.settings[a.settings.len() - 1], existing)
             .into_iter()
             .filter(|(key, _)| *key != "part_temperature_c" && *key != "seconds")
-            .map(|(key, value)| said(key, value))
+            .map(|(key, value)| setting_words(key, value))
             .collect::<Vec<_>>()
             .join(", ");
         why.push(format!(
@@ -177,17 +178,5 @@ fn beyond_the_machine(step: &Step, needed: Setting, existing_nm: f64) -> String 
                 law.valid_minutes[1]
             )
         }
-    }
-}
-
-/// A setting with its unit, for a sentence.
-fn said(key: &str, value: f64) -> String {
-    match key {
-        "voltage_v" => format!("{value:.1} V"),
-        "temperature_c" => format!("{value:.0} C"),
-        "minutes" => format!("{value:.0} min"),
-        "thickness_nm" => format!("{value:.0} nm"),
-        "composition" => format!("composition {value:.2}"),
-        other => format!("{other} {value:.1}"),
     }
 }
