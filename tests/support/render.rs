@@ -122,7 +122,9 @@ fn with_rows(readme: &str, rows: &[Value]) -> Result<String, String> {
     let tells = |r: &&Value| {
         r["hit"] == true
             && r["share"].is_number()
-            && !["law", "calibration"].iter().any(|s| word(r, "status").starts_with(s))
+            && !["law", "calibration", "common practice", "published, seen"]
+                .iter()
+                .any(|s| word(r, "status").starts_with(s))
     };
     let mut best: Vec<&Value> = rows.iter().filter(tells).collect();
     best.sort_by(|a, b| share(a).total_cmp(&share(b)).then(word(a, "key").cmp(word(b, "key"))));

@@ -107,7 +107,26 @@ pub(crate) fn print(found: &Match, most: usize, paint: Painter) -> Result<(), Fa
             say(format!("  {:>2}. {}: chance {chance:.0} %", i + 1, steps_lines(way)[0]))?;
         }
     }
-    let out: Vec<&Way> = found.ways.iter().filter(|w| !w.feasible).collect();
+    let (named, out): (Vec<&Way>, Vec<&Way>) = found.ways.iter().filter(|w| !w.feasible).partition(|w| {
+        !w.steps.iter().any(|s| s["settings"] == Value::Object(serde_json::Map::new()))
+            && w.name.as_deref() == Some(found.target.name.as_str())
+            && w.why_not.iter().any(|r| r.contains("the nearest it can do"))
+    });
+    if !named.is_empty() {
+        say("")?;
+        say(format!(
+            "Would bear the word {}, but differ from what was asked by more than 5 (CIEDE2000)",
+            found.target.name
+        ))?;
+        for way in named.iter().take(most) {
+            let [doing, set] = steps_lines(way);
+            say(format!(
+                "  {} {doing}: {set}, difference {:.1}",
+                paint.patch(way.srgb.as_deref().unwrap_or("#000000"), 6),
+                way.delta_e.unwrap_or(f64::NAN)
+            ))?;
+        }
+    }
     if !out.is_empty() {
         say("")?;
         say(format!("What cannot be done, and why ({} of {})", out.len().min(most), out.len()))?;
@@ -118,7 +137,26 @@ pub(crate) fn print(found: &Match, most: usize, paint: Painter) -> Result<(), Fa
             }
         }
     }
+    print_films(&feasible, most)?;
     print_cautions(&feasible, most)
+}
+
+/// What the ids of the films mean: `tin` is no tin.
+fn print_films(feasible: &[&Way], most: usize) -> Result<(), Failure> {
+    let mut told: Vec<String> = Vec::new();
+    for step in feasible.iter().take(most).flat_map(|w| &w.steps) {
+        if let (Some(id), Some(words)) = (step["film"].as_str(), step["film_words"].as_str()) {
+            let line = format!("{id}: {words}");
+            if !told.contains(&line) {
+                told.push(line);
+            }
+        }
+    }
+    if told.is_empty() {
+        return Ok(());
+    }
+    say("")?;
+    say(wrapped(&format!("Films: {}", told.join("; ")), 0, 98))
 }
 
 fn print_way(found: &Match, number: usize, way: &Way, paint: Painter) -> Result<(), Failure> {
@@ -192,6 +230,7 @@ pub(crate) fn steps_lines(way: &Way) -> [String; 2] {
     for step in &way.steps {
         let word = |key: &str| step[key].as_str().unwrap_or("");
         let what = match word("route") {
+            "none" => "any route".to_owned(),
             "anodise" if word("bath").is_empty() => format!("anodise ({})", word("machine")),
             "anodise" => format!("anodise in {} ({})", word("bath"), word("machine")),
             "heat" => format!("heat in air ({})", word("machine")),
@@ -207,7 +246,12 @@ pub(crate) fn steps_lines(way: &Way) -> [String; 2] {
             .flatten()
             .filter_map(|(key, value)| value.as_f64().map(|v| setting_words(key, v)))
             .collect();
-        setting.push(settings.join(", "));
+        let others = step["by_other_sources"].as_array().into_iter().flatten();
+        let others: String = others
+            .filter_map(|o| o["voltage_v"].as_f64())
+            .map(|v| format!(", or {} by another source: test first", setting_words("voltage_v", v)))
+            .collect();
+        setting.push(settings.join(", ") + &others);
     }
     [format!("{start}: {}", doing.join(", then ")), setting.join("; then ")]
 }
@@ -218,8 +262,9 @@ fn material_words(material: &Value) -> String {
 
 pub(crate) fn odds_line(way: &Way) -> String {
     let number = |v: Option<f64>| v.unwrap_or(f64::NAN);
+    let called = way.chance_of_name.map_or(String::new(), |c| format!(" ({:.0} % bear the word)", 100.0 * c));
     format!(
-        "chance {:.0} %, twice alike {:.0} %; difference (CIEDE2000) {:.1} nominal, {:.1} expected",
+        "chance {:.0} %{called}, twice alike {:.0} %; difference (CIEDE2000) {:.1} nominal, {:.1} expected",
         100.0 * number(way.chance),
         100.0 * number(way.chance_alike),
         number(way.delta_e),

@@ -25,6 +25,10 @@ pub(crate) fn run(engine: &Engine, a: &MaterialsArgs) -> Result<Outcome, Failure
     }
     if a.ids.is_empty() {
         say("")?;
+        let baths: Vec<&str> =
+            engine.library().electrolytes().iter().filter(|e| e.unfit.is_none()).map(|e| e.id.as_str()).collect();
+        say(wrapped(&format!("Baths: {}", baths.join(", ")), 0, 98))?;
+        say("")?;
         say(
             "`huewright materials ID` shows every source and caveat. A material of your own: material = { n = 2.3, k = 2.9 }",
         )?;

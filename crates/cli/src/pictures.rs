@@ -40,6 +40,12 @@ pub(crate) fn ribbon_figure(ribbon: &Ribbon, light: &str, mark: Option<Mark>) ->
         _ => "film thickness",
     };
     let mut caption = format!("Light {light}. Screens and print differ.");
+    if mark.as_ref().is_some_and(|m| m.window.is_some()) {
+        caption.push_str(" The bar above the mark spans the settings in which the colour holds.");
+    }
+    if ribbon.rows.iter().flat_map(|r| &r.points).any(|p| p.srgb_out_of_gamut) {
+        caption.push_str(" Dotted: beyond what the screen shows.");
+    }
     for note in ribbon.notes.iter().take(3) {
         let mut letters = note.chars();
         let first = letters.next().map(|c| c.to_uppercase().to_string()).unwrap_or_default();

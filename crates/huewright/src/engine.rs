@@ -97,8 +97,9 @@ impl Engine {
                 reason: row.reason.clone(),
             })
             .collect();
-        let names = Names::new(rows)
-            .ok_or_else(|| Problem::Missing { example: "[[name]]".to_owned() }.in_file("colour-names.toml"))?;
+        let names = Names::new(rows).ok_or_else(|| {
+            Problem::Missing { example: "[[name]]".to_owned(), instead: None }.in_file("colour-names.toml")
+        })?;
         Ok(Self { library, catalogue, names, grid: grid(COARSE_NM) })
     }
 

@@ -266,8 +266,16 @@ fn metal_of(finish: &FinishFile) -> Result<&str, Fault> {
     }
 }
 
+/// What is there already: a bath or an oven adds to it and never thins it.
+fn existing_nm(finish: &FinishFile) -> f64 {
+    finish.films.last().map_or(0.0, |f| f.thickness_nm)
+}
+
 /// The finish with the film that grows: its own if it is there already, with its source, spread and porosity.
 fn grown(finish: &FinishFile, film: &str) -> Result<FinishFile, Fault> {
+    if let Some(coat) = finish.over.first() {
+        return Err(RibbonError::Covered { covered: material_word(&coat.material), film: film.to_owned() }.into());
+    }
     if let Some(top) = finish.films.last() {
         let own = matches!(&top.material, MaterialRef::Library { id, .. } if id == film);
         if !own || finish.films.len() > 1 {
@@ -304,6 +312,7 @@ fn volts_track(engine: &Engine, request: &RibbonRequest, electrolyte: Option<&st
             return Err(RibbonError::OutsideLaw { what, low, high, unit: "V", given }.into());
         }
     }
+    let existing = existing_nm(&request.finish);
     let mut notes = vec![format!(
         "thickness = {} nm + {} nm/V x volts, +- {} nm/V: {}",
         law.offset_nm, law.ratio_nm_per_v, law.ratio_sd_nm_per_v, law.status
@@ -319,7 +328,7 @@ fn volts_track(engine: &Engine, request: &RibbonRequest, electrolyte: Option<&st
     Ok(Track {
         finish: grown(&request.finish, &table.film)?,
         film: 0,
-        thickness_nm: Box::new(move |volts| anodise.thickness_nm(volts, Draw::default())),
+        thickness_nm: Box::new(move |volts| anodise.grow(volts, existing, Draw::default()).thickness_nm),
         setting: "voltage_v",
         unit: "V",
         title: format!("{metal}, anodised, by voltage"),
@@ -379,6 +388,7 @@ fn heat_track(
         Ok(())
     };
     let heat = heat_law(table, law, 0.0);
+    let existing = existing_nm(&request.finish);
     let ends = [request.from, request.to];
     let (track_by, setting, unit): (Box<dyn Fn(f64) -> f64>, _, _) = match (minutes, temperature_c) {
         (Some(minutes), _) => {
@@ -386,7 +396,7 @@ fn heat_track(
             for t in ends {
                 within(t, law.valid_c, "C")?;
             }
-            let by = move |t: f64| heat.grow(t, minutes, 0.0, Draw::default()).thickness_nm;
+            let by = move |t: f64| heat.grow(t, minutes, existing, Draw::default()).thickness_nm;
             (Box::new(by), "temperature_c", "C")
         }
         (None, temperature) => {
@@ -396,7 +406,7 @@ fn heat_track(
                 // A ribbon by time may begin at nothing.
                 within(m, [0.0, law.valid_minutes[1]], "min")?;
             }
-            let by = move |m: f64| heat.grow(t, m, 0.0, Draw::default()).thickness_nm;
+            let by = move |m: f64| heat.grow(t, m, existing, Draw::default()).thickness_nm;
             (Box::new(by), "minutes", "min")
         }
     };

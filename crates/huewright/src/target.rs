@@ -69,7 +69,8 @@ pub fn parse_target(engine: &Engine, text: &str, conditions: &Conditions) -> Res
         return Ok(from_d65(row.target, Display::white(), &viewing, conditions, given));
     }
     let known: Vec<&str> = engine.names().rows().iter().map(|r| r.name.as_str()).collect();
-    let nearest = library::nearest(text, known.iter().copied());
+    let bare_hex = parse_hex(text).map(|_| format!("#{text}"));
+    let nearest = bare_hex.or_else(|| library::nearest(text, known.iter().copied()));
     Err(TargetError::Unknown { given: text.to_owned(), nearest, known: known.join(", ") }.into())
 }
 

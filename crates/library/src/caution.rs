@@ -46,8 +46,9 @@ impl Caution {
             && (step.unknown_material || any(&self.materials, &step.materials))
             && any(&self.electrolytes, &electrolyte)
             && self.above.as_ref().is_none_or(|(key, limit)| {
-                // A setting that is not known is not known to be safe.
-                step.settings.iter().find(|(name, _)| name == key).is_none_or(|(_, value)| value > limit)
+                // A setting that is not known is not known to be safe; where sources disagree it stands several times.
+                let mut given = step.settings.iter().filter(|(name, _)| name == key).peekable();
+                given.peek().is_none() || given.any(|(_, value)| value > limit)
             })
     }
 }

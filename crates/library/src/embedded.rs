@@ -201,7 +201,7 @@ impl Library {
 
     /// One electrolyte.
     pub fn electrolyte(&self, id: &str) -> Option<&Electrolyte> {
-        self.electrolytes.iter().find(|e| e.id == id)
+        self.electrolytes.iter().find(|e| e.id == id || e.aliases.iter().any(|a| a.eq_ignore_ascii_case(id)))
     }
 
     /// What `material` (a metal or a film) grows when hot.

@@ -68,10 +68,12 @@ pub enum Problem {
         message: String,
     },
     /// A field that must be there is not.
-    #[error("is missing; add for instance `{example}`")]
+    #[error("is missing; add for instance `{example}`{}", instead.as_ref().map(|k| format!(" (there is '{k}', which is not known here)")).unwrap_or_default())]
     Missing {
         /// A valid line.
         example: String,
+        /// A key that is there and looks like the one that is missing.
+        instead: Option<String>,
     },
     /// A key that does not exist here.
     #[error("'{given}' is not known here{}; known: {known}", nearest.as_ref().map(|n| format!(", did you mean '{n}'?")).unwrap_or_default())]
@@ -145,7 +147,12 @@ impl Problem {
 /// The known name most like `given`, if any is like enough to be a slip of the hand.
 pub fn nearest<'n>(given: &str, known: impl Iterator<Item = &'n str>) -> Option<String> {
     known
-        .map(|name| (strsim::jaro_winkler(&given.to_lowercase(), &name.to_lowercase()), name))
+        .map(|name| {
+            let (given, known) = (given.to_lowercase(), name.to_lowercase());
+            // A name of which the first word was given is meant before one that only looks like it.
+            let begun = !given.is_empty() && known.starts_with(&format!("{given}-"));
+            (if begun { 1.0 } else { strsim::jaro_winkler(&given, &known) }, name)
+        })
         .filter(|(likeness, _)| *likeness > 0.75)
         .max_by(|a, b| a.0.total_cmp(&b.0))
         .map(|(_, name)| name.to_owned())

@@ -35,7 +35,12 @@ impl<'t> Document<'t> {
     pub(crate) fn parse(file: &str, text: &'t str) -> Result<Self, InputError> {
         let root = DeTable::parse(text).map_err(|e| {
             let line = e.span().map(|s| line_of(text, &s));
-            Problem::Syntax { message: e.message().to_owned() }.at(Place {
+            let hint = if e.message().contains("quoted") {
+                "; text and quantities with a unit stand in quotes (\"60 V\"), yes and no are written true and false"
+            } else {
+                ""
+            };
+            Problem::Syntax { message: format!("{}{hint}", e.message()) }.at(Place {
                 file: file.to_owned(),
                 line,
                 field: String::new(),
@@ -63,6 +68,12 @@ impl<'t> Document<'t> {
             taken: RefCell::new(vec!["schema".to_owned()]),
         }
     }
+}
+
+/// Whether two keys share their stem, such as `thickness_um` and `thickness_nm`.
+fn alike(a: &str, b: &str) -> bool {
+    let stem = |k: &str| k.rsplit_once('_').map_or(k.to_owned(), |(stem, _)| stem.to_owned());
+    stem(a) == stem(b) || strsim::jaro_winkler(a, b) > 0.85
 }
 
 fn line_of(text: &str, span: &Range<usize>) -> usize {
@@ -105,7 +116,12 @@ impl<'d> Fields<'d> {
     }
 
     pub(crate) fn missing(&self, key: &str, example: &str) -> InputError {
-        self.fault(key, Problem::Missing { example: example.to_owned() })
+        let others = self.table.keys().map(|k| k.get_ref().as_ref());
+        let taken = self.taken.borrow();
+        let strangers =
+            others.filter(|k| !taken.iter().any(|t| t == k) && (key.contains(k) || k.contains(key) || alike(k, key)));
+        let instead = strangers.map(ToOwned::to_owned).next();
+        self.fault(key, Problem::Missing { example: example.to_owned(), instead })
     }
 
     fn wrong(&self, key: &str, value: &DeValue<'_>, wanted: &str) -> InputError {

@@ -39,7 +39,7 @@ pub enum MaterialRef {
     },
     /// A table of one's own.
     Table {
-        /// The file as written.
+        /// The file, with the folder of the file that named it.
         file: String,
         /// Rising, nm.
         wavelength_nm: Vec<f64>,
@@ -291,7 +291,8 @@ fn read_own_material(own: &Fields<'_>, context: &Context<'_>) -> Result<Material
         let bytes = (context.reader)(&path)
             .map_err(|e| own.fault("table", Problem::Unreadable { reason: format!("'{name}': {e}") }))?;
         let IndexTable { wavelength_nm, n, k } = read_index(&path.display().to_string(), &bytes)?;
-        return Ok(MaterialRef::Table { file: name.to_owned(), wavelength_nm, n, k });
+        // With its folder: a recipe that names the table again may lie elsewhere.
+        return Ok(MaterialRef::Table { file: path.display().to_string(), wavelength_nm, n, k });
     }
     Ok(MaterialRef::Inline { n: own.need_quantity("n", "n")?, k: own.quantity("k")?.unwrap_or(0.0) })
 }

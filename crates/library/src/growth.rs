@@ -48,6 +48,8 @@ pub struct Electrolyte {
     pub id: String,
     /// What it is.
     pub words: String,
+    /// Short names that a trade uses.
+    pub aliases: Vec<String>,
     /// Whether a colour film can be grown in it; if not, why.
     pub unfit: Option<String>,
     /// Greatest voltage before sparks, by practice, V.
@@ -99,6 +101,7 @@ pub(crate) fn read_electrolytes(file: &str, text: &str) -> Result<Vec<Electrolyt
             let electrolyte = Electrolyte {
                 id: id.to_owned(),
                 words: f.need_text("words", "words = \"...\"")?.to_owned(),
+                aliases: f.texts("aliases")?.unwrap_or_default(),
                 unfit: f.text("unfit")?.map(ToOwned::to_owned),
                 breakdown_v: f.number("breakdown_v")?,
                 source: f.need_text("source", "source = \"...\"")?.to_owned(),

@@ -205,7 +205,7 @@ fn read_metal(f: &Fields<'_>, context: &Context<'_>) -> Result<Metal, InputError
 
 fn read_bath(f: &Fields<'_>, library: &Library) -> Result<Bath, InputError> {
     let electrolyte = f.need_text("electrolyte", "electrolyte = \"ammonium-sulfate\"")?;
-    if library.electrolyte(electrolyte).is_none() {
+    let Some(found) = library.electrolyte(electrolyte) else {
         let known: Vec<&str> = library.electrolytes().iter().map(|e| e.id.as_str()).collect();
         return Err(f.fault(
             "electrolyte",
@@ -216,10 +216,10 @@ fn read_bath(f: &Fields<'_>, library: &Library) -> Result<Bath, InputError> {
                 hint: format!("known: {}", known.join(", ")),
             },
         ));
-    }
+    };
     Ok(Bath {
         name: f.need_text("name", "name = \"jar 1\"")?.to_owned(),
-        electrolyte: electrolyte.to_owned(),
+        electrolyte: found.id.clone(),
         percent: f.quantity("percent")?,
         temperature_c: f.quantity_in("temperature_c", "bath_temperature_c")?.unwrap_or(20.0),
     })

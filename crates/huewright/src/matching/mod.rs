@@ -117,6 +117,8 @@ pub struct Way {
     pub chance: Option<f64>,
     /// Chance that two runs both land, and come within 2 of one another.
     pub chance_alike: Option<f64>,
+    /// Share of runs that bear the trade word of the target.
+    pub chance_of_name: Option<f64>,
     /// Spans of the settings inside which the colour holds.
     pub windows: Vec<Window>,
     /// How the colour moves with tilt.
@@ -366,6 +368,8 @@ fn feasible_way(
     way.expected_delta_e = Some(odds.expected_delta_e);
     way.chance = Some(odds.chance);
     way.chance_alike = Some(odds.chance_alike);
+    let wanted = engine.names().name(target.lab);
+    way.chance_of_name = Some(odds.names.iter().find(|(name, _)| name == wanted).map_or(0.0, |(_, share)| *share));
     way.windows = windows;
     way.drift = drift;
     way.may_also_be = odds
@@ -390,7 +394,11 @@ fn described(engine: &Engine, eye: &Eye<'_>, candidate: &Candidate, found: Optio
         // The next step meets what this one makes.
         materials.push(step.film());
         if let Some(setting) = setting {
-            steps.push(step.json(setting, existing(i, step)));
+            let mut json = step.json(setting, existing(i, step));
+            if let Ok(entry) = engine.library().entry(step.film()) {
+                json["film_words"] = serde_json::json!(entry.words);
+            }
+            steps.push(json);
             let circumstance = step.circumstance(&materials, unknown_material, setting, existing(i, step));
             for caution in engine.library().cautions() {
                 if caution.applies(&circumstance) && !cautions.contains(&CautionJson::from(caution)) {
@@ -419,6 +427,7 @@ fn described(engine: &Engine, eye: &Eye<'_>, candidate: &Candidate, found: Optio
         expected_delta_e: None,
         chance: None,
         chance_alike: None,
+        chance_of_name: None,
         windows: Vec::new(),
         drift: Vec::new(),
         may_also_be: Vec::new(),

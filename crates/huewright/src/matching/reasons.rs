@@ -7,7 +7,7 @@ use super::words::setting_words;
 use super::{FEASIBLE_DELTA_E, Way};
 use crate::engine::Engine;
 use crate::json::finish_json;
-use library::WorkshopFile;
+use library::{SupplyKind, WorkshopFile};
 use serde_json::{Value, json};
 
 /// A way that was ruled out before any search.
@@ -27,6 +27,7 @@ pub(super) fn ruled_out(out: &RuledOut) -> Way {
         expected_delta_e: None,
         chance: None,
         chance_alike: None,
+        chance_of_name: None,
         windows: Vec::new(),
         drift: Vec::new(),
         may_also_be: Vec::new(),
@@ -72,12 +73,23 @@ pub(super) fn already_there(candidate: &Candidate, bare: &Best) -> String {
 /// What a step's settings rest on, and how far sources disagree.
 pub(super) fn rests_on(step: &Step) -> Vec<String> {
     match step {
-        Step::Anodise { laws, bath, .. } => {
+        Step::Anodise { laws, bath, supply, .. } => {
             let (law, _) = &laws[0];
             let mut notes = vec![format!(
                 "volts by {} nm + {} +- {} nm/V in {}: {}",
                 law.offset_nm, law.ratio_nm_per_v, law.ratio_sd_nm_per_v, bath.electrolyte, law.status
             )];
+            match supply.kind {
+                SupplyKind::Regulated => {}
+                SupplyKind::Batteries => notes.push(format!(
+                    "{} is a stack of batteries: take the step that falls inside the window, fresh cells give more than their label",
+                    supply.name
+                )),
+                SupplyKind::Rectified => notes.push(format!(
+                    "{} is rectified: without smoothing the film grows to the peak, and a meter shows less (common practice, no source)",
+                    supply.name
+                )),
+            }
             notes.extend(laws.iter().skip(1).map(|(other, _)| {
                 format!(
                     "another source has {} nm/V ({}): the same colour at {:.0} % of the voltage",

@@ -1,5 +1,6 @@
 //! A way as a recipe file.
 
+use super::words::{setting_words, span_words};
 use super::{Match, Way};
 use serde_json::Value;
 
@@ -31,7 +32,13 @@ pub fn recipe_toml(found: &Match, way: &Way) -> Option<String> {
     }
     text.push_str("\n[start]\n");
     text.push_str(&finish_toml("start", &way.start));
-    for step in &way.steps {
+    for note in &way.notes {
+        text.push_str(&format!("# rests on: {note}\n"));
+    }
+    for caution in &way.cautions {
+        text.push_str(&format!("# CAUTION: {} ({})\n", caution.text, caution.source));
+    }
+    for (number, step) in way.steps.iter().enumerate() {
         text.push_str("\n[[step]]\n");
         for key in ["route", "machine", "film", "bath", "electrolyte"] {
             if let Some(word) = step[key].as_str() {
@@ -40,8 +47,19 @@ pub fn recipe_toml(found: &Match, way: &Way) -> Option<String> {
         }
         if let Some(settings) = step["settings"].as_object() {
             for (key, value) in settings {
-                text.push_str(&format!("{key} = {}\n", number(value)));
+                let window = way.windows.iter().find(|w| w.step == number + 1 && w.setting == key);
+                let holds = window.map_or(String::new(), |w| {
+                    format!("  # holds {}, within {:.1} (CIEDE2000)", span_words(key, w.low, w.high), w.delta_e_limit)
+                });
+                text.push_str(&format!("{key} = {}{holds}\n", settable(value)));
             }
+        }
+        for other in step["by_other_sources"].as_array().into_iter().flatten() {
+            let volts = other["voltage_v"].as_f64().map(|v| setting_words("voltage_v", v)).unwrap_or_default();
+            text.push_str(&format!(
+                "# or {volts} by another source ({}): test first\n",
+                other["status"].as_str().unwrap_or("")
+            ));
         }
     }
     Some(text)
@@ -80,6 +98,12 @@ fn rows(table: &Value) -> String {
             other => format!("{key} = {}\n", number(other)),
         })
         .collect()
+}
+
+/// A setting as a person sets it: four digits.
+fn settable(value: &Value) -> String {
+    let four = value.as_f64().and_then(|v| format!("{v:.3e}").parse::<f64>().ok());
+    four.map_or_else(|| value.to_string(), |v| format!("{v:?}"))
 }
 
 fn number(value: &Value) -> String {

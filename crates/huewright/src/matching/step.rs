@@ -246,6 +246,15 @@ impl Step {
             }
         }
         step.insert("settings".to_owned(), Value::Object(settings));
+        if let Self::Anodise { laws, .. } = self
+            && laws.len() > 1
+        {
+            // Where sources disagree, each one's setting stands beside the other.
+            let others = laws.iter().skip(1).map(|(law, anodise)| {
+                json!({ "voltage_v": anodise.voltage_v(setting.thickness_nm), "law": law.name, "status": law.status })
+            });
+            step.insert("by_other_sources".to_owned(), Value::Array(others.collect()));
+        }
         Value::Object(step)
     }
 
@@ -257,6 +266,10 @@ impl Step {
         setting: Setting,
         existing_nm: f64,
     ) -> Circumstance<'c> {
+        let mut settings = self.settings(setting, existing_nm);
+        if let Self::Anodise { laws, .. } = self {
+            settings.extend(laws.iter().skip(1).map(|(_, a)| ("voltage_v", a.voltage_v(setting.thickness_nm))));
+        }
         let mut met = materials.to_vec();
         met.push(self.film());
         Circumstance {
@@ -267,7 +280,7 @@ impl Step {
                 _ => None,
             },
             unknown_material,
-            settings: self.settings(setting, existing_nm),
+            settings,
         }
     }
 
