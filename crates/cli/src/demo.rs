@@ -19,6 +19,9 @@ const WANTED: &str = "lab(36, 6, -44)";
 const SHOWN: usize = 5;
 
 pub(crate) fn run(engine: &Engine, a: &DemoArgs) -> Result<Outcome, Failure> {
+    // A folder that cannot be made is told before the work, not after it.
+    std::fs::create_dir_all(&a.folder)
+        .map_err(|error| Failure::Write { path: a.folder.display().to_string(), error })?;
     let no_files = |_: &Path| Err(std::io::Error::other("the demo reads no files"));
     let workshop =
         WorkshopFile::read("examples/bells/workshop.toml", WORKSHOP.as_bytes(), engine.library(), &no_files)?;
@@ -36,8 +39,6 @@ pub(crate) fn run(engine: &Engine, a: &DemoArgs) -> Result<Outcome, Failure> {
     let found = match_colour(engine, &request, &conditions, progress)?;
     let paint = Painter::new(a.swatches);
     print(&found, SHOWN, paint)?;
-    std::fs::create_dir_all(&a.folder)
-        .map_err(|error| Failure::Write { path: a.folder.display().to_string(), error })?;
     let written = draw(engine, &found, &conditions, &a.folder)?;
     say("")?;
     say(format!("Pictures in {}:", a.folder.display()))?;

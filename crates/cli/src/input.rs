@@ -5,6 +5,7 @@ use crate::outcome::Failure;
 use huewright::{Conditions, Engine, Geometry, Light, Target, parse_target};
 use library::{FinishFile, Problem, WorkshopFile, read_light, read_spectrum};
 use quantities::{limit, parse};
+use std::io::Read;
 use std::path::Path;
 
 /// The bytes of a file that a person named.
@@ -13,9 +14,17 @@ pub(crate) fn read(path: &Path) -> Result<Vec<u8>, Failure> {
         .map_err(|e| Failure::from(Problem::Unreadable { reason: e.to_string() }.in_file(&path.display().to_string())))
 }
 
+/// Reads no more than any honest input holds, so that a device without end is an error and not a wait.
 fn disk(path: &Path) -> std::io::Result<Vec<u8>> {
-    std::fs::read(path)
+    let mut bytes = Vec::new();
+    std::fs::File::open(path)?.take(LARGEST_FILE + 1).read_to_end(&mut bytes)?;
+    if bytes.len() as u64 > LARGEST_FILE {
+        return Err(std::io::Error::other(format!("it holds more than {} MB", LARGEST_FILE / 1_000_000)));
+    }
+    Ok(bytes)
 }
+
+const LARGEST_FILE: u64 = 64_000_000;
 
 /// A finish file.
 pub(crate) fn finish(engine: &Engine, path: &Path) -> Result<FinishFile, Failure> {
