@@ -10,7 +10,7 @@ use std::path::Path;
 
 /// The bytes of a file that a person named.
 pub(crate) fn read(path: &Path) -> Result<Vec<u8>, Failure> {
-    std::fs::read(path)
+    disk(path)
         .map_err(|e| Failure::from(Problem::Unreadable { reason: e.to_string() }.in_file(&path.display().to_string())))
 }
 
