@@ -43,7 +43,7 @@ pub(crate) fn quantity(name: &'static str, text: &str, key: &str) -> Result<f64,
 
 /// `FROM..TO`, each with or without a unit.
 pub(crate) fn span(name: &'static str, text: &str, key: &str) -> Result<(f64, f64), Failure> {
-    let Some((from, to)) = text.split_once("..") else {
+    let Some((from, to)) = text.split_once("..").filter(|(_, to)| !to.starts_with('.')) else {
         return Err(Failure::Words(format!(
             "--{name} is '{text}', but must be a span such as 0..100 ({})",
             limit(key).unit
@@ -86,15 +86,41 @@ pub(crate) fn target(engine: &Engine, colour: &str, conditions: &Conditions) -> 
     Ok(parse_target(engine, colour, conditions)?)
 }
 
-/// Writes a file whole or not at all: beside it first, then renamed into place.
+/// Writes a file whole or not at all: beside it first, then renamed into place. A link is followed; what is no ordinary
+/// file (a folder, a device, a pipe) and what may not be written is left alone.
 pub(crate) fn write(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
     let fail = |error| Failure::Write { path: path.display().to_string(), error };
-    let mut name = path.file_name().map(ToOwned::to_owned).unwrap_or_default();
+    let target = std::fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf());
+    let there = std::fs::metadata(&target).ok();
+    if let Some(there) = &there {
+        if !there.is_file() {
+            return Err(fail(std::io::Error::other("it is no ordinary file")));
+        }
+        if there.permissions().readonly() {
+            return Err(fail(std::io::Error::other("it is read-only")));
+        }
+    }
+    let mut name = target.file_name().map(ToOwned::to_owned).unwrap_or_default();
     name.push(format!(".part-{}", std::process::id()));
-    let part = path.with_file_name(name);
-    std::fs::write(&part, bytes).and_then(|()| std::fs::rename(&part, path)).map_err(|error| {
+    let part = target.with_file_name(name);
+    let written = std::fs::write(&part, bytes)
+        .and_then(|()| there.map_or(Ok(()), |t| std::fs::set_permissions(&part, t.permissions())))
+        .and_then(|()| std::fs::rename(&part, &target));
+    written.map_err(|error| {
         // What could not be renamed is not left lying about.
         let _ = std::fs::remove_file(&part);
         fail(error)
     })
+}
+
+/// What is written must not be what was read, nor twice the same.
+pub(crate) fn apart(written: &[&Path], read: &[&Path]) -> Result<(), Failure> {
+    let real = |p: &Path| std::fs::canonicalize(p).unwrap_or_else(|_| p.to_path_buf());
+    for (i, out) in written.iter().enumerate() {
+        let clash = read.iter().chain(&written[..i]).find(|other| real(other) == real(out));
+        if clash.is_some() {
+            return Err(Failure::Words(format!("{} would be overwritten; give another name", out.display())));
+        }
+    }
+    Ok(())
 }

@@ -26,11 +26,23 @@ fn main() -> ExitCode {
         Ok(Outcome::NoAnswer) => ExitCode::from(1),
         Err(failure) => {
             if !failure.is_broken_pipe() {
-                eprintln!("huewright: {failure}");
+                eprintln!("huewright: {}", one_line(&failure.to_string()));
             }
             ExitCode::from(2)
         }
     }
+}
+
+/// One line without control characters, cut where a value was echoed that nobody can read.
+fn one_line(text: &str) -> String {
+    const MOST: usize = 900;
+    let line: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
+    if line.chars().count() <= MOST {
+        return line;
+    }
+    let end: Vec<char> = line.chars().rev().take(MOST / 3).collect();
+    let start: String = line.chars().take(MOST / 3).collect();
+    format!("{start} ... {}", end.into_iter().rev().collect::<String>())
 }
 
 fn run(cli: Cli) -> Result<Outcome, Failure> {

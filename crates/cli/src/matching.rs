@@ -11,7 +11,7 @@ use huewright::matching::{
 };
 use serde_json::Value;
 use std::io::{IsTerminal, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 pub(crate) fn run(engine: &Engine, a: &MatchArgs) -> Result<Outcome, Failure> {
     let conditions = input::conditions(&a.view)?;
@@ -20,9 +20,22 @@ pub(crate) fn run(engine: &Engine, a: &MatchArgs) -> Result<Outcome, Failure> {
     let target = input::target(engine, &a.colour, &conditions)?;
     let request = MatchRequest { target, workshop: &workshop, from: from.as_ref() };
     let save = a.save.as_ref().map(|s| save_arguments(s)).transpose()?;
+    let out: Vec<&Path> = a.picture.iter().map(PathBuf::as_path).chain(save.map(|(_, p)| Path::new(p))).collect();
+    let given = [a.workshop.as_path(), Path::new(&a.colour), Path::new(&a.view.light)];
+    input::apart(&out, &given.into_iter().chain(a.from.as_deref()).collect::<Vec<_>>())?;
     let found = match_colour(engine, &request, &conditions, progress)?;
     let sources = if a.show.why { why(engine, &request, &conditions) } else { Vec::new() };
     let outcome = if found.ways.iter().any(|w| w.feasible) { Outcome::Done } else { Outcome::NoAnswer };
+    // Kept first: a reader that goes away loses nothing.
+    let mut saved = None;
+    if let Some(path) = &a.picture {
+        pictures::write(path, &pictures::board(&found, a.most).svg())?;
+    }
+    if let (Some((n, path)), Outcome::Done) = (save, outcome) {
+        let text = recipe(&found, n)?;
+        input::write(Path::new(path), text.as_bytes())?;
+        saved = Some(format!("Recipe of way {n} written to {path}"));
+    }
     if a.show.json {
         let mut json = serde_json::to_value(&found).map_err(|e| Failure::Words(e.to_string()))?;
         if a.show.why {
@@ -35,15 +48,8 @@ pub(crate) fn run(engine: &Engine, a: &MatchArgs) -> Result<Outcome, Failure> {
             paint::sources(&sources)?;
         }
     }
-    if let Some(path) = &a.picture {
-        pictures::write(path, &pictures::board(&found, a.most).svg())?;
-    }
-    if let (Some((n, path)), Outcome::Done) = (save, outcome) {
-        let text = recipe(&found, n)?;
-        input::write(Path::new(path), text.as_bytes())?;
-        if !a.show.json {
-            say(format!("Recipe of way {n} written to {path}"))?;
-        }
+    if let (Some(words), false) = (saved, a.show.json) {
+        say(words)?;
     }
     Ok(outcome)
 }

@@ -15,8 +15,11 @@ pub(crate) fn to_png(svg: &str) -> Result<Vec<u8>, Failure> {
 
 /// Writes SVG, or PNG when the name ends so.
 pub(crate) fn write(path: &Path, svg: &str) -> Result<(), Failure> {
-    let png = path.extension().is_some_and(|e| e.eq_ignore_ascii_case("png"));
-    if png { crate::input::write(path, &to_png(svg)?) } else { crate::input::write(path, svg.as_bytes()) }
+    let ending = path.extension().map(|e| e.to_string_lossy().to_lowercase()).unwrap_or_default();
+    if !["svg", "png"].contains(&ending.as_str()) {
+        return Err(Failure::Words(format!("{}: a picture ends in .svg or .png", path.display())));
+    }
+    if ending == "png" { crate::input::write(path, &to_png(svg)?) } else { crate::input::write(path, svg.as_bytes()) }
 }
 
 /// Runs of one name along a row.

@@ -7,7 +7,10 @@ use crate::table::SpectralTable;
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum ViewingError {
     /// The light has no power where the observer sees.
-    #[error("the light '{light}' has no power that the eye sees between {from_nm} and {to_nm} nm")]
+    #[error(
+        "the light '{light}' cannot serve: between {from_nm} and {to_nm} nm its power must be finite and reach red, green \
+         and blue"
+    )]
     Dark {
         /// The light's name.
         light: String,
@@ -17,6 +20,9 @@ pub enum ViewingError {
         to_nm: f64,
     },
 }
+
+/// Least share of Y that X and Z of a white must have: a sodium lamp has some 0.004.
+const LEAST_SHARE: f64 = 1e-4;
 
 /// A light seen by an observer on a grid of equal steps. Sums are plain sums over the grid; the white is the sum for a
 /// perfect reflector on the same grid, so that R = 1 gives exactly L* = 100, a* = b* = 0.
@@ -49,7 +55,10 @@ impl Viewing {
             })
             .collect();
         let total: f64 = weights.iter().map(|w| w[1]).sum();
-        if total.is_nan() || total <= 0.0 {
+        // A light that leaves one of the three sums dark has no white to judge by.
+        let sums = [0, 1, 2].map(|i| weights.iter().map(|w| w[i]).sum::<f64>());
+        let usable = sums.iter().all(|s| s.is_finite() && *s > LEAST_SHARE * total);
+        if !total.is_finite() || total <= 0.0 || !usable {
             return Err(ViewingError::Dark {
                 light: light.0.to_owned(),
                 from_nm: wavelength_nm.first().copied().unwrap_or(0.0),

@@ -134,6 +134,10 @@ impl Engine {
         let observer = self.observer(&conditions.observer)?;
         let functions = self.functions(observer)?;
         let (name, power) = self.power(&conditions.light)?;
+        let power = match conditions.light {
+            Light::Own { .. } => averaged(&name, &power, grid)?,
+            Light::Named(_) => power,
+        };
         Ok(Viewing::new((&name, &power), (&observer.observer, &functions), grid)?)
     }
 
@@ -186,6 +190,17 @@ impl Engine {
 
 fn spectral(name: &str, wavelength_nm: &[f64], values: &[f64]) -> Result<SpectralTable, Fault> {
     SpectralTable::new(wavelength_nm.to_vec(), values.to_vec()).ok_or_else(|| unusable(name))
+}
+
+/// A lamp of one's own on `grid`, each value the mean over its step: a line between two points of the grid is not lost.
+fn averaged(name: &str, power: &SpectralTable, grid: &[f64]) -> Result<SpectralTable, Fault> {
+    const PARTS: u32 = 50;
+    let step = if grid.len() > 1 { grid[1] - grid[0] } else { 1.0 };
+    let mean = |w: f64| {
+        let inside = (0..PARTS).map(|i| w + step * ((f64::from(i) + 0.5) / f64::from(PARTS) - 0.5));
+        inside.map(|at| power.at(at)).sum::<f64>() / f64::from(PARTS)
+    };
+    spectral(name, grid, &grid.iter().map(|w| mean(*w)).collect::<Vec<f64>>())
 }
 
 fn unusable(name: &str) -> Fault {

@@ -32,6 +32,9 @@ impl Columns {
             .iter()
             .map(ToOwned::to_owned)
             .collect();
+        if let Some(twice) = names.iter().enumerate().find(|(i, n)| names[..*i].contains(n)) {
+            return Err(at(Some(1), twice.1, "two columns have this name; keep one".to_owned()));
+        }
         let mut values: Vec<Vec<f64>> = vec![Vec::new(); names.len()];
         let mut faults = vec![None; names.len()];
         for record in reader.records() {

@@ -1,7 +1,7 @@
 //! A TOML table read field by field: every value is checked where it is taken, and what nobody took is an error.
 
 use crate::fault::{InputError, Place, Problem, nearest};
-use quantities::{Written, limit, parse};
+use quantities::{QuantityError, Written, limit, parse};
 use std::cell::RefCell;
 use std::ops::Range;
 use toml::Spanned;
@@ -233,6 +233,9 @@ impl<'d> Fields<'d> {
         let limit = limit(row);
         let Some(value) = self.get(key).map(Spanned::get_ref) else { return Ok(None) };
         let read = match value {
+            DeValue::String(text) if text.trim().parse::<f64>().is_ok() => {
+                Err(QuantityError::NoUnit { given: text.trim().to_owned(), unit: limit.unit })
+            }
             DeValue::String(text) => parse(text, limit),
             DeValue::Integer(_) | DeValue::Float(_) => {
                 limit.check(self.as_number(key, value)?).map(|value| Written { value, assumed: None })

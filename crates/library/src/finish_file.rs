@@ -10,6 +10,8 @@ use std::path::{Path, PathBuf};
 /// More films than any recipe makes; the recursion would take them, the person did not mean them.
 const MAX_FILMS: usize = 1_000;
 const MAX_COATS: usize = 50;
+/// Beyond it a coat is no longer clear, and its faces reflect otherwise than the sums without interference take them to.
+const CLEAR_K: f64 = 0.01;
 
 /// What the viewer looks through.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -250,9 +252,18 @@ fn read_coats(f: &Fields<'_>, context: &Context<'_>) -> Result<Vec<CoatSpec>, In
         let material = read_material(&coat, context)?;
         if let MaterialRef::Library { id, .. } = &material
             && let Ok(entry) = context.library.entry(id)
-            && !matches!(entry.class, Class::Clear | Class::Oxide)
+            && entry.class != Class::Clear
         {
             let message = format!("'{id}' is no clear coat; known: lacquer, skin-oil, water, or {{ n = 1.5 }}");
+            return Err(coat.fault("material", Problem::Conflict { message }));
+        }
+        let darkest = match &material {
+            MaterialRef::Inline { k, .. } => *k,
+            MaterialRef::Table { k, .. } => k.iter().copied().fold(0.0, f64::max),
+            MaterialRef::Library { .. } => 0.0,
+        };
+        if darkest > CLEAR_K {
+            let message = format!("a clear coat has k up to {CLEAR_K}, this one has {darkest}; put it under [[film]]");
             return Err(coat.fault("material", Problem::Conflict { message }));
         }
         coats.push(CoatSpec { material, thickness_um });

@@ -71,6 +71,8 @@ pub struct Entry {
     pub shown: Option<Shown>,
     /// Density, g/cm3 (bases).
     pub density_g_cm3: Option<f64>,
+    /// Where it begins to melt, C (bases that a hot coater can harm).
+    pub melts_c: Option<f64>,
     /// Sources whose disagreement is the honest uncertainty of what a shop makes; empty: all of them.
     pub rivals: Vec<String>,
 }
@@ -90,6 +92,7 @@ pub(crate) fn read_register(file: &str, text: &str) -> Result<Vec<Entry>, InputE
                 family: fields.table("family")?.map(read_family).transpose()?,
                 shown: fields.table("shown")?.map(read_shown).transpose()?,
                 density_g_cm3: fields.number("density_g_cm3")?,
+                melts_c: fields.number("melts_c")?,
                 rivals: fields.texts("rivals")?.unwrap_or_default(),
             };
             fields.finish()?;

@@ -160,7 +160,7 @@ impl WorkshopFile {
             coaters: each(&f, "coater", "coaters", |c| read_coater(c, library))?,
         };
         if workshop.metals.is_empty() {
-            return Err(f.missing("metal", "[[metal]]\nid = \"titanium\""));
+            return Err(f.missing("metal", "[[metal]] with id = \"titanium\""));
         }
         f.finish()?;
         Ok(workshop)

@@ -16,6 +16,14 @@ pub enum QuantityError {
         /// The field's unit.
         unit: &'static str,
     },
+    /// Text without a unit, where a bare number would do.
+    #[error("\"{given}\" is text without a unit: write the bare number {given} (in {unit}), or add the unit")]
+    NoUnit {
+        /// What was written.
+        given: String,
+        /// The field's unit.
+        unit: &'static str,
+    },
     /// The unit is unknown, or measures something else.
     #[error("'{given}' has the unit '{found}', which does not measure {words}; allowed units: {allowed}")]
     WrongUnit {
@@ -43,7 +51,7 @@ pub enum QuantityError {
         unit: &'static str,
     },
     /// A number outside the row of the limits table.
-    #[error("{words} is {} {unit}; allowed is {min} to {max} {unit} ({why})", short(*given))]
+    #[error("{words} is {}{}; allowed is {min} to {max}{} ({why})", short(*given), spaced(unit), spaced(unit))]
     OutOfRange {
         /// The field in words.
         words: &'static str,
@@ -58,6 +66,11 @@ pub enum QuantityError {
         /// Why the range ends there.
         why: &'static str,
     },
+}
+
+/// A unit after its number; a plain share has none.
+fn spaced(unit: &str) -> String {
+    if unit == "1" { String::new() } else { format!(" {unit}") }
 }
 
 /// Six digits are enough to recognise what was given.

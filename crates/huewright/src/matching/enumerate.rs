@@ -53,8 +53,18 @@ pub(crate) fn candidates(
         let mut keep = |steps: Vec<Step>| found.push(Candidate { start: start.clone(), steps });
         anodising(engine, workshop, start, &mut keep, &mut out);
         heating(engine, workshop, start, &mut keep, &mut out);
+        let melts = id_of(&start.base.material).and_then(|id| engine.library().entry(id).ok()?.melts_c);
         for first in laying(engine, workshop) {
-            let Step::Lay { film, .. } = &first else { continue };
+            let Step::Lay { film, coater, .. } = &first else { continue };
+            if let (Some(melts), Some(hot)) = (melts, coater.part_temperature_c)
+                && hot >= melts
+            {
+                let why = format!("{} heats the part to {hot} C; this metal melts from {melts} C", coater.name);
+                if !out.iter().any(|o| o.why_not == why && o.start == *start) {
+                    out.push(rule_out(start, first.route(), &coater.name, why));
+                }
+                continue;
+            }
             if class(engine, &film.material) == Some(Class::Nitride) {
                 second_steps(engine, workshop, start, &first, &mut keep);
             }
@@ -229,8 +239,12 @@ fn second_steps(
     keep: &mut impl FnMut(Vec<Step>),
 ) {
     let Step::Lay { film: nitride, .. } = first else { return };
+    let melts = id_of(&start.base.material).and_then(|id| engine.library().entry(id).ok()?.melts_c);
     for second in laying(engine, workshop) {
-        let Step::Lay { film, .. } = &second else { continue };
+        let Step::Lay { film, coater, .. } = &second else { continue };
+        if coater.part_temperature_c.zip(melts).is_some_and(|(hot, melts)| hot >= melts) {
+            continue;
+        }
         let thin = matches!(
             class(engine, &film.material),
             Some(Class::Nitride | Class::Oxynitride | Class::Oxide | Class::Clear)

@@ -225,8 +225,16 @@ pub fn match_colour(
     let swatch = engine.swatch_of(target.lab, target.white);
     let mut notes = target.notes.clone();
     notes.extend(reasons::without_scatter(request.workshop));
-    if ways.iter().all(|w| !w.feasible) {
+    if ways.is_empty() {
+        notes.push(
+            "the workshop has nothing that colours metal: add [[anodiser]] with [[bath]], [[oven]] or [[coater]]"
+                .to_owned(),
+        );
+    } else if ways.iter().all(|w| !w.feasible) {
         notes.push("no way of this workshop reaches the colour; the reasons stand beside each".to_owned());
+    }
+    if !request.workshop.baths.is_empty() && request.workshop.anodisers.is_empty() {
+        notes.push("there is a bath but no supply: add [[anodiser]]".to_owned());
     }
     Ok(Match {
         schema: 1,

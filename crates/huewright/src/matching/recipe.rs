@@ -117,5 +117,6 @@ fn list(values: &[f64]) -> String {
 
 /// A TOML basic string; TOML escapes what JSON escapes.
 fn quoted(text: &str) -> String {
-    Value::String(text.to_owned()).to_string()
+    // Save for DEL, which TOML forbids as it stands.
+    Value::String(text.to_owned()).to_string().replace('\u{7f}', "\\u007f")
 }
