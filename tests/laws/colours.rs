@@ -96,3 +96,14 @@ fn light_adds_up() {
         assert!((0.5 * mean - whole).abs() <= 1e-12 * mean);
     }
 }
+
+/// Hues that lie exactly opposite: the hue step has no shorter way round, and must not depend on which comes first.
+/// G. Sharma et al. (2005) let the difference of the hue angles decide.
+#[test]
+fn opposite_hues_differ_alike_in_both_orders() {
+    for (one, two) in [((40.0, -4.0), (-20.0, 2.0)), ((0.0, 30.0), (0.0, -10.0)), ((-7.0, -7.0), (21.0, 21.0))] {
+        let lab = |(a, b): (f64, f64)| Lab { l: 50.0, a, b };
+        let (there, back) = (ciede2000(lab(one), lab(two)), ciede2000(lab(two), lab(one)));
+        assert!((there - back).abs() < 1e-9 && there > 10.0, "{one:?} {two:?}: {there} {back}");
+    }
+}

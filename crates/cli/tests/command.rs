@@ -351,3 +351,68 @@ fn every_material_that_must_exist_is_listed_with_source_and_caveat() {
         assert_eq!(row["stand_in"], true, "{id}");
     }
 }
+
+#[test]
+fn nothing_of_the_persons_is_overwritten() {
+    let folder = folder("apart");
+    let shop = folder.join("shop.toml").display().to_string();
+    std::fs::copy(root().join(SHOP), &shop).unwrap();
+    let before = std::fs::read(&shop).unwrap();
+    refused(&["match", "blue", "--workshop", &shop, "--save", "1", &shop], &["would be overwritten"]);
+    assert_eq!(std::fs::read(&shop).unwrap(), before);
+    let inside = folder.display().to_string();
+    refused(&["ribbon", "titanium", "--volts", "0..20", "--csv", &inside], &["no ordinary file"]);
+}
+
+#[test]
+fn a_lamp_without_blue_and_a_coat_that_is_not_clear_are_refused() {
+    let folder = folder("lamp");
+    let lamp = folder.join("red.csv");
+    std::fs::write(&lamp, "wavelength_nm,power\n380,0\n700,0\n780,1\n").unwrap();
+    refused(&["look", BLUE, "--light", &lamp.display().to_string()], &["red.csv", "red, green and blue"]);
+    let coated = finish_with(
+        "dark-coat",
+        "schema = 1\n[base]\nmaterial = \"titanium\"\n[[over]]\nmaterial = { n = 1.5, k = 0.5 }\nthickness_um = 20\n",
+    );
+    refused(&["look", &coated], &["over[1].material", "0.01", "0.5", "[[film]]"]);
+    refused(&["match", "blue", "--workshop", SHOP, "--geometry", "excluded"], &["specular component included"]);
+}
+
+#[test]
+fn a_coat_over_the_part_and_a_part_that_melts_are_ruled_out() {
+    let folder = folder("ruled-out");
+    let shop = folder.join("shop.toml");
+    std::fs::write(
+        &shop,
+        "schema = 1\n[[metal]]\nid = \"aluminium\"\n[[coater]]\nname = \"hot arc\"\nkind = \"arc\"\nfilms = [\"tin\"]\n\
+         thinnest_nm = 500\npart_temperature_c = 700\n",
+    )
+    .unwrap();
+    let shop = shop.display().to_string();
+    let ask = |arguments: &[&str]| {
+        let output = huewright(arguments);
+        assert_eq!(output.status.code(), Some(1), "{}", text(&output.stderr));
+        serde_json::from_slice::<Value>(&output.stdout).unwrap()["ways"].to_string()
+    };
+    assert!(ask(&["match", "gold", "--workshop", &shop, "--json"]).contains("melts from 660 C"));
+    let matte = "examples/bells/lacquered-matte.toml";
+    assert!(ask(&["match", "gold", "--workshop", SHOP, "--from", matte, "--json"]).contains("take the coat off first"));
+}
+
+#[test]
+fn where_sources_disagree_both_settings_stand() {
+    let folder = folder("niobium");
+    let shop = folder.join("shop.toml");
+    std::fs::write(
+        &shop,
+        "schema = 1\n[[metal]]\nid = \"niobium\"\n[[bath]]\nname = \"jar\"\nelectrolyte = \"tsp\"\n[[anodiser]]\n\
+         name = \"supply\"\nkind = \"regulated\"\nmax_voltage_v = 100\nrepeatability_v = 0.5\n",
+    )
+    .unwrap();
+    let found = json(&["match", "gold", "--workshop", &shop.display().to_string(), "--json"]);
+    let step = &found["ways"][0]["steps"][0];
+    let (one, other) = (&step["settings"]["voltage_v"], &step["by_other_sources"][0]["voltage_v"]);
+    // 3.6 nm/V against 2.4 nm/V on the same 4 nm.
+    assert!((other.as_f64().unwrap() / one.as_f64().unwrap() - 1.5).abs() < 1e-9, "{step}");
+    assert!(found["ways"][0]["cautions"].to_string().contains("alkali-bath"));
+}
