@@ -148,7 +148,7 @@ impl RibbonFigure {
         for band in by_width {
             let half = 0.5 * width(&band.name, SMALL);
             let wished = 0.5 * (self.x(band.from) + self.x(band.to));
-            let middle = wished.clamp(LEFT - 20.0 + half, (WIDTH - 4.0 - half).max(LEFT + half));
+            let middle = wished.clamp(LEFT + half, (WIDTH - 4.0 - half).max(LEFT + half));
             let (from, to) = (middle - half, middle + half);
             if taken.iter().all(|(f, t)| to + 4.0 < *f || from - 4.0 > *t) {
                 svg.push_str(&line(middle, y, SMALL, Hang::Middle, INK, &band.name));
