@@ -39,7 +39,7 @@ pub(crate) fn run(engine: &Engine, a: &MaterialsArgs) -> Result<Outcome, Failure
 
 fn print(row: &MaterialRow, paint: Painter, all: bool) -> Result<(), Failure> {
     let spread = match row.spread_between_tables {
-        Some(d) => format!("{} tables, up to {d:.1} apart", row.sources.len()),
+        Some(d) => format!("{} tables, up to {d:.1} apart (CIEDE2000)", row.sources.len()),
         None => "one table".to_owned(),
     };
     let stand_in = if row.stand_in { ", stand-in" } else { "" };
