@@ -21,7 +21,7 @@ pub enum ViewingError {
     },
 }
 
-/// Least share of Y that X and Z of a white must have: a sodium lamp has some 0.004.
+/// Least share of Y that X and Z of a white must have: light of 589 nm alone has Z/Y 0.0015.
 const LEAST_SHARE: f64 = 1e-4;
 
 /// A light seen by an observer on a grid of equal steps. Sums are plain sums over the grid; the white is the sum for a
