@@ -236,7 +236,6 @@ pub(crate) fn steps_lines(way: &Way) -> [String; 2] {
     for step in &way.steps {
         let word = |key: &str| step[key].as_str().unwrap_or("");
         let what = match word("route") {
-            "none" => "any route".to_owned(),
             "anodise" if word("bath").is_empty() => format!("anodise ({})", word("machine")),
             "anodise" => format!("anodise in {} ({})", word("bath"), word("machine")),
             "heat" => format!("heat in air ({})", word("machine")),
@@ -258,6 +257,9 @@ pub(crate) fn steps_lines(way: &Way) -> [String; 2] {
             .map(|v| format!(", or {} by another source: test first", setting_words("voltage_v", v)))
             .collect();
         setting.push(settings.join(", ") + &others);
+    }
+    if doing.is_empty() {
+        doing.push("any route".to_owned());
     }
     [format!("{start}: {}", doing.join(", then ")), setting.join("; then ")]
 }

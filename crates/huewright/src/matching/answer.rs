@@ -34,7 +34,7 @@ pub struct TargetJson {
 }
 
 /// One way.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
 pub struct Way {
     /// Whether an allowed setting comes within a difference of 5.
     pub feasible: bool,

@@ -20,8 +20,8 @@ pub(crate) struct Candidate {
 pub(crate) struct RuledOut {
     /// The part as it is.
     pub(crate) start: FinishFile,
-    /// The route that was thought of.
-    pub(crate) route: &'static str,
+    /// The route that was thought of; `None`: any.
+    pub(crate) route: Option<&'static str>,
     /// The machine.
     pub(crate) machine: String,
     /// Why not, in plain words.
@@ -47,7 +47,7 @@ pub(crate) fn candidates(
     for start in starts {
         if !start.over.is_empty() {
             let why = "a clear coat lies over it: no route reaches the metal or the films; take the coat off first";
-            out.push(rule_out(start, "none", "every machine", why.to_owned()));
+            out.push(rule_out(start, None, "", why.to_owned()));
             continue;
         }
         let mut keep = |steps: Vec<Step>| found.push(Candidate { start: start.clone(), steps });
@@ -61,7 +61,7 @@ pub(crate) fn candidates(
             {
                 let why = format!("{} heats the part to {hot} C; this metal melts from {melts} C", coater.name);
                 if !out.iter().any(|o| o.why_not == why && o.start == *start) {
-                    out.push(rule_out(start, first.route(), &coater.name, why));
+                    out.push(rule_out(start, Some(first.route()), &coater.name, why));
                 }
                 continue;
             }
@@ -78,7 +78,7 @@ fn class(engine: &Engine, id: &str) -> Option<Class> {
     engine.library().entry(id).ok().map(|e| e.class)
 }
 
-fn rule_out(start: &FinishFile, route: &'static str, machine: &str, why_not: String) -> RuledOut {
+fn rule_out(start: &FinishFile, route: Option<&'static str>, machine: &str, why_not: String) -> RuledOut {
     RuledOut { start: start.clone(), route, machine: machine.to_owned(), why_not }
 }
 
@@ -91,7 +91,7 @@ fn anodising(
 ) {
     let base = id_of(&start.base.material).unwrap_or("an own material");
     for supply in &workshop.anodisers {
-        let mut refuse = |why: String| out.push(rule_out(start, "anodise", &supply.name, why));
+        let mut refuse = |why: String| out.push(rule_out(start, Some("anodise"), &supply.name, why));
         if supply.isolated == Some(false) {
             refuse(format!("{} is not isolated from the mains: refused. Use an isolated supply", supply.name));
             continue;
@@ -203,7 +203,7 @@ fn heating(
     for step in heat_steps(engine, workshop, start) {
         match step {
             Ok(step) => keep(vec![step]),
-            Err((oven, why)) => out.push(rule_out(start, "heat", &oven, why)),
+            Err((oven, why)) => out.push(rule_out(start, Some("heat"), &oven, why)),
         }
     }
 }

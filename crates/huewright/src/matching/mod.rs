@@ -286,29 +286,20 @@ fn described(engine: &Engine, eye: &Eye<'_>, candidate: &Candidate, found: Optio
     }
     let swatch = found.as_ref().map(|b| engine.swatch_of(b.lab, eye.viewing().white()));
     Way {
-        feasible: false,
         why_not,
         start: finish_json(&candidate.start),
         steps,
-        preparation: Vec::new(),
         finish: found.as_ref().map_or(Value::Null, |b| finish_json(&b.finish)),
         lab: found.as_ref().map(|b| lab_array(b.lab)),
         srgb: swatch.as_ref().map(|s| s.srgb.clone()),
         srgb_out_of_gamut: swatch.as_ref().is_some_and(|s| s.srgb_out_of_gamut),
         name: swatch.map(|s| s.name),
         delta_e: found.as_ref().map(|b| b.delta_e),
-        expected_delta_e: None,
-        chance: None,
-        chance_alike: None,
-        chance_of_name: None,
-        windows: Vec::new(),
-        drift: Vec::new(),
-        may_also_be: Vec::new(),
-        other_orders: Vec::new(),
         notes: candidate.steps.iter().flat_map(reasons::rests_on).collect(),
         stand_ins: found.as_ref().map_or_else(Vec::new, |b| engine.stand_ins(&b.finish)),
         cautions,
         made: found.map(|b| b.finish),
+        ..Way::default()
     }
 }
 

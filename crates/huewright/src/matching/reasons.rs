@@ -8,34 +8,17 @@ use super::{FEASIBLE_DELTA_E, Way};
 use crate::engine::Engine;
 use crate::json::finish_json;
 use library::{SupplyKind, WorkshopFile};
-use serde_json::{Value, json};
+use serde_json::json;
 
 /// A way that was ruled out before any search.
 pub(super) fn ruled_out(out: &RuledOut) -> Way {
+    // Where no route can begin there is no step to show.
+    let step = out.route.map(|route| json!({ "route": route, "machine": out.machine, "settings": {} }));
     Way {
-        feasible: false,
         why_not: vec![out.why_not.clone()],
         start: finish_json(&out.start),
-        steps: vec![json!({ "route": out.route, "machine": out.machine, "settings": {} })],
-        preparation: Vec::new(),
-        finish: Value::Null,
-        lab: None,
-        srgb: None,
-        srgb_out_of_gamut: false,
-        name: None,
-        delta_e: None,
-        expected_delta_e: None,
-        chance: None,
-        chance_alike: None,
-        chance_of_name: None,
-        windows: Vec::new(),
-        drift: Vec::new(),
-        may_also_be: Vec::new(),
-        other_orders: Vec::new(),
-        notes: Vec::new(),
-        stand_ins: Vec::new(),
-        cautions: Vec::new(),
-        made: None,
+        steps: step.into_iter().collect(),
+        ..Way::default()
     }
 }
 
