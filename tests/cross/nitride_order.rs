@@ -36,7 +36,7 @@ fn words_at_thicknesses() {
                 tilts_deg: Vec::new(),
             };
             let points = ribbon(&engine, &request, &Conditions::default()).unwrap().rows.remove(0).points;
-            let away = points.iter().filter(|p| words.contains(&p.name)).map(|p| (p.value - at).abs());
+            let away = points.iter().filter(|p| words.contains(&p.shown.name)).map(|p| (p.value - at).abs());
             let [l, a, b] = seen.lab;
             Row {
                 key: format!("nitride-order/{:0>3}-nm", r.text("thickness_nm")),
@@ -44,7 +44,7 @@ fn words_at_thicknesses() {
                 source: "words beside other tables (titania Jolivet 2023 on nitride Beliaev 2023)".to_owned(),
                 status: "derived".to_owned(),
                 expected: format!("{} ({})", r.text("stated"), words.join(", ")),
-                ours: format!("{} (lab({l:.0}, {a:.0}, {b:.0}))", seen.name),
+                ours: format!("{} (lab({l:.0}, {a:.0}, {b:.0}))", seen.shown.name),
                 // nm to the nearest accepted colour: 0 is a hit.
                 miss: away.fold(f64::MAX, f64::min),
                 tolerance: 0.0,

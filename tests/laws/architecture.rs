@@ -14,7 +14,13 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("huewright-library", &["huewright-quantities"]),
     ("huewright", &["huewright-colour", "huewright-library", "huewright-optics", "huewright-routes"]),
     ("huewright-figure", &[]),
-    ("huewright-cli", &["huewright", "huewright-figure", "huewright-library", "huewright-quantities"]),
+    ("huewright-desk", &["huewright", "huewright-figure", "huewright-library", "huewright-quantities"]),
+    (
+        "huewright-cli",
+        &["huewright", "huewright-desk", "huewright-figure", "huewright-library", "huewright-quantities"],
+    ),
+    ("huewright-wasm", &["huewright-desk"]),
+    ("huewright-glue", &[]),
     (
         "huewright-tests",
         &["huewright", "huewright-colour", "huewright-library", "huewright-optics", "huewright-routes"],
@@ -23,7 +29,7 @@ const ARROWS: &[(&str, &[&str])] = &[
 ];
 
 /// Rooms that know formulas or hold values: no disk, no clock, no printing, no randomness of their own.
-const PURE: &[&str] = &["quantities", "optics", "colour", "routes", "library", "huewright", "figure"];
+const PURE: &[&str] = &["quantities", "optics", "colour", "routes", "library", "huewright", "figure", "desk"];
 const FORBIDDEN: &[&str] = &[
     "std::fs",
     "File::open",

@@ -60,18 +60,19 @@ fn colours_at_stated_voltages() {
             let away = |p: &Point| (p.value - volts).abs();
             let here = points.iter().min_by(|a, b| away(a).total_cmp(&away(b))).unwrap();
             assert!(away(here) < 1e-9, "the ribbon has a point at each stated voltage");
-            let nearest = points.iter().filter(|p| words.contains(&p.name)).min_by(|a, b| away(a).total_cmp(&away(b)));
+            let nearest =
+                points.iter().filter(|p| words.contains(&p.shown.name)).min_by(|a, b| away(a).total_cmp(&away(b)));
             let [l, a, b] = here.lab;
             let published = r.text("origin") == "published";
             let told =
-                nearest.map_or("at no voltage".to_owned(), |p| format!("{} nearest at {:.1} V", p.name, p.value));
+                nearest.map_or("at no voltage".to_owned(), |p| format!("{} nearest at {:.1} V", p.shown.name, p.value));
             Row {
                 key: format!("colour-voltage/1-{}-{volts:03}-v", r.text("id")),
                 what: format!("{} V on titanium, by the default growth law and tables", r.text("voltage_v")),
                 source: if published { r.text("source") } else { "none" }.to_owned(),
                 status: r.text("origin").to_owned(),
                 expected: format!("{} ({})", r.text("words"), words.join(", ")),
-                ours: format!("{} (lab({l:.0}, {a:.0}, {b:.0}), {:.0} nm); {told}", here.name, here.thickness_nm),
+                ours: format!("{} (lab({l:.0}, {a:.0}, {b:.0}), {:.0} nm); {told}", here.shown.name, here.thickness_nm),
                 // Volts to the nearest accepted colour: 0 is a hit.
                 miss: nearest.map_or(f64::MAX, away),
                 tolerance: 0.0,
@@ -93,7 +94,7 @@ fn the_order_of_colours() {
     for r in read("published/colour-voltage/titanium-order.csv") {
         let words = accepted(&engine, r.text("words"));
         // Two blues follow each other: the second is met in the same run of the ribbon.
-        match points[from..].iter().position(|p| words.contains(&p.name)) {
+        match points[from..].iter().position(|p| words.contains(&p.shown.name)) {
             Some(further) => {
                 from += further;
                 met.push(format!("{} {:.0} V", r.text("words"), points[from].value));
@@ -136,7 +137,7 @@ fn the_hue_turns_to_yellow_and_then_falls_all_the_way() {
         hue.push(last + step);
     }
     let top = (0..hue.len()).max_by(|a, b| hue[*a].total_cmp(&hue[*b])).unwrap();
-    assert!(accepted(&engine, "yellow").contains(&points[top].name), "the turning point is {:?}", points[top]);
+    assert!(accepted(&engine, "yellow").contains(&points[top].shown.name), "the turning point is {:?}", points[top]);
     let fall = hue[top] - hue[hue.len() - 1];
     assert!(fall > 360.0, "the hue goes round at least once: {fall}");
     let against = hue.windows(2).enumerate().map(|(i, w)| if i < top { w[0] - w[1] } else { w[1] - w[0] });

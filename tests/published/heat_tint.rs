@@ -61,14 +61,14 @@ fn rows(
             let off = |p: &Point| (s.low_c - p.value).max(p.value - s.high_c).max(0.0);
             let here =
                 points.iter().min_by(|a, b| (a.value - middle).abs().total_cmp(&(b.value - middle).abs())).unwrap();
-            let miss = points.iter().filter(|p| words.contains(&p.name)).map(off).fold(f64::INFINITY, f64::min);
+            let miss = points.iter().filter(|p| words.contains(&p.shown.name)).map(off).fold(f64::INFINITY, f64::min);
             Row {
                 key: format!("heat-tint-{metal}/{}", s.id),
                 what: format!("{metal} in air, {minutes} min at {middle} C"),
                 source: s.source.clone(),
                 status: if s.calibration { "calibration" } else { s.status }.to_owned(),
                 expected: s.words.clone(),
-                ours: format!("{} ({:.0} nm)", here.name, here.thickness_nm),
+                ours: format!("{} ({:.0} nm)", here.shown.name, here.thickness_nm),
                 miss,
                 tolerance: 0.25,
                 unit: "C off".to_owned(),

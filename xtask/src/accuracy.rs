@@ -1,12 +1,11 @@
 //! The tests, and docs/accuracy.md rendered from what they measured.
 
-use crate::shell::{cargo, has_cargo, root};
+use crate::shell::{cargo, has_cargo, target};
 use std::fs;
 
 /// Forgets the rows of earlier runs, so that a test that is gone leaves none.
 pub(crate) fn clear() -> Result<(), String> {
-    let target = std::env::var_os("CARGO_TARGET_DIR").map_or_else(|| "target".into(), std::path::PathBuf::from);
-    let folder = root().join(target).join("accuracy");
+    let folder = target().join("accuracy");
     if folder.exists() {
         fs::remove_dir_all(&folder).map_err(|e| format!("{}: {e}", folder.display()))?;
     }
@@ -15,11 +14,7 @@ pub(crate) fn clear() -> Result<(), String> {
 
 /// All tests; by nextest where it is installed, which runs them side by side.
 pub(crate) fn run_tests() -> Result<(), String> {
-    if has_cargo("nextest") {
-        cargo(&["nextest", "run", "--workspace"], &[])
-    } else {
-        cargo(&["test", "--workspace"], &[])
-    }
+    if has_cargo("nextest") { cargo(&["nextest", "run"], &[]) } else { cargo(&["test"], &[]) }
 }
 
 /// Compares docs/accuracy.md and the README's rows with what was measured, or writes them.

@@ -5,9 +5,12 @@
 #![expect(clippy::print_stdout, clippy::print_stderr, reason = "this is a tool for the terminal")]
 
 mod accuracy;
+mod install;
 mod shell;
 mod tidy;
+mod wasm;
 
+use install::Install;
 use shell::{cargo, root, step};
 use std::process::ExitCode;
 
@@ -19,11 +22,14 @@ const HELP: &str = "cargo xtask COMMAND
 ";
 
 fn main() -> ExitCode {
-    let command = std::env::args().nth(1).unwrap_or_default();
+    let arguments: Vec<String> = std::env::args().skip(1).collect();
+    let command = arguments.first().cloned().unwrap_or_default();
+    let install = if arguments.iter().any(|a| a == "--no-install") { Install::Forbidden } else { Install::Allowed };
     let result = match command.as_str() {
         "test" => test(),
         "tidy" => tidy::run(),
         "accuracy" => accuracy::clear().and_then(|()| accuracy::run_tests()).and_then(|()| accuracy::render(true)),
+        "wasm" => step("module", || wasm::build(install, &wasm::folder())),
         "" | "help" | "--help" | "-h" => {
             println!("{HELP}");
             Ok(())

@@ -1,13 +1,18 @@
 //! Running other programs.
 
 use std::path::PathBuf;
-use std::process::Command;
+use std::process::{Command, Stdio};
 use std::time::Instant;
 
 /// The root of the workspace, as cargo tells at run time.
 pub(crate) fn root() -> PathBuf {
     let here = std::env::var_os("CARGO_MANIFEST_DIR").map_or_else(|| PathBuf::from("xtask"), PathBuf::from);
     here.parent().map_or_else(|| PathBuf::from("."), PathBuf::from)
+}
+
+/// Where cargo builds.
+pub(crate) fn target() -> PathBuf {
+    root().join(std::env::var_os("CARGO_TARGET_DIR").map_or_else(|| "target".into(), PathBuf::from))
 }
 
 /// Runs one named step and says how long it took.
@@ -19,10 +24,10 @@ pub(crate) fn step(name: &str, run: impl FnOnce() -> Result<(), String>) -> Resu
     Ok(())
 }
 
-/// Calls cargo in the root. What `cargo run` set for us must not reach it, or it would build everything anew.
-pub(crate) fn cargo(arguments: &[&str], environment: &[(&str, &str)]) -> Result<(), String> {
-    let mut command = Command::new("cargo");
-    command.args(arguments).current_dir(root());
+/// A command in the root. What `cargo run` set for us must not reach another cargo, or it would build everything anew.
+pub(crate) fn command(program: impl AsRef<std::ffi::OsStr>) -> Command {
+    let mut command = Command::new(program);
+    command.current_dir(root());
     for (name, _) in std::env::vars_os() {
         let text = name.to_string_lossy();
         let keep = ["CARGO_HOME", "CARGO_TARGET_DIR", "CARGO_NET_OFFLINE", "CARGO_TERM_COLOR"];
@@ -31,12 +36,32 @@ pub(crate) fn cargo(arguments: &[&str], environment: &[(&str, &str)]) -> Result<
             command.env_remove(&name);
         }
     }
-    command.envs(environment.iter().copied());
-    let status = command.status().map_err(|e| format!("cargo cannot be run: {e}"))?;
-    if status.success() { Ok(()) } else { Err(format!("cargo {} failed", arguments.join(" "))) }
+    command
+}
+
+/// Runs `command` to its end.
+pub(crate) fn run(command: &mut Command) -> Result<(), String> {
+    let words = format!("{} {}", command.get_program().to_string_lossy(), words(command));
+    let status = command.status().map_err(|e| format!("{words}: cannot be run: {e}"))?;
+    if status.success() { Ok(()) } else { Err(format!("{words} failed")) }
+}
+
+fn words(command: &Command) -> String {
+    command.get_args().map(|a| a.to_string_lossy().into_owned()).collect::<Vec<_>>().join(" ")
+}
+
+/// Calls cargo in the root.
+pub(crate) fn cargo(arguments: &[&str], environment: &[(&str, &str)]) -> Result<(), String> {
+    run(command("cargo").args(arguments).envs(environment.iter().copied()))
 }
 
 /// Whether `cargo NAME` exists.
 pub(crate) fn has_cargo(name: &str) -> bool {
-    Command::new("cargo").args([name, "--version"]).output().is_ok_and(|o| o.status.success())
+    output(command("cargo").args([name, "--version"])).is_some()
+}
+
+/// What a command prints, if it can be run and ends well.
+pub(crate) fn output(command: &mut Command) -> Option<String> {
+    let done = command.stderr(Stdio::null()).output().ok()?;
+    done.status.success().then(|| String::from_utf8_lossy(&done.stdout).trim().to_owned())
 }

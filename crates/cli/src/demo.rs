@@ -5,9 +5,9 @@ use crate::matching::{print, progress};
 use crate::outcome::{Failure, Outcome};
 use crate::paint::{Painter, say, wrapped};
 use crate::pictures;
-use figure::Mark;
-use huewright::matching::{Match, MatchRequest, Way, match_colour};
-use huewright::ribbon::{self, Axis, Ribbon, RibbonRequest};
+use desk::{board, way_figure};
+use huewright::matching::{Match, MatchRequest, match_colour};
+use huewright::ribbon::way_ribbon;
 use huewright::{Conditions, Engine, parse_target};
 use library::WorkshopFile;
 use std::path::Path;
@@ -17,6 +17,8 @@ const WORKSHOP: &str = include_str!("../../../examples/bells/workshop.toml");
 const WANTED: &str = "lab(36, 6, -44)";
 /// Ways that are printed and drawn.
 const SHOWN: usize = 5;
+/// Colours in a ribbon.
+const POINTS: usize = 331;
 
 pub(crate) fn run(engine: &Engine, a: &DemoArgs) -> Result<Outcome, Failure> {
     // A folder that cannot be made is told before the work, not after it.
@@ -61,46 +63,14 @@ fn draw(engine: &Engine, found: &Match, conditions: &Conditions, folder: &Path) 
         }
         Ok::<(), Failure>(())
     };
-    keep("ways", &pictures::board(found, SHOWN).svg())?;
+    keep("ways", &board(found, SHOWN).svg())?;
     for (i, way) in found.ways.iter().filter(|w| w.feasible).take(SHOWN).enumerate() {
-        let Some((drawn, mark)) = way_ribbon(engine, found, way, conditions)? else { continue };
-        let mut figure = pictures::ribbon_figure(&drawn, "D65", Some(mark));
-        figure.title = format!("{}. {}", i + 1, crate::matching::steps_lines(way)[0]);
+        let (Some(step), Some(made)) = (way.steps.last(), &way.made) else { continue };
+        let finishes = [way.made_from.as_ref().unwrap_or(made), made];
+        let Some(drawn) = way_ribbon(engine, finishes, step, POINTS, &[0.0, 30.0, 60.0], conditions)? else { continue };
+        let mut figure = way_figure(&drawn, &found.target.shown.srgb, &way.windows, "D65");
+        figure.title = format!("{}. {}", i + 1, way.title);
         keep(&format!("way-{}-ribbon", i + 1), &figure.svg())?;
     }
     Ok(written)
-}
-
-/// The ribbon of the last step of a way, through its own setting, with the setting and its window marked.
-fn way_ribbon(
-    engine: &Engine,
-    found: &Match,
-    way: &Way,
-    conditions: &Conditions,
-) -> Result<Option<(Ribbon, Mark)>, Failure> {
-    let Some(finish) = way.made.clone() else { return Ok(None) };
-    let Some(step) = way.steps.last() else { return Ok(None) };
-    let Some(film) = finish.films.len().checked_sub(1) else { return Ok(None) };
-    let setting = |key: &str| step["settings"][key].as_f64();
-    let (axis, key, at, from, to) = match step["route"].as_str() {
-        Some("anodise") => {
-            let Some(at) = setting("voltage_v") else { return Ok(None) };
-            let electrolyte = step["electrolyte"].as_str().map(ToOwned::to_owned);
-            let Some([from, to]) = ribbon::volts_span(engine, &finish, electrolyte.as_deref()) else { return Ok(None) };
-            (Axis::Volts { electrolyte }, "voltage_v", at, from, to)
-        }
-        Some("heat") | None => {
-            let at = finish.films[film].thickness_nm;
-            (Axis::Thickness { film }, "thickness_nm", at, 0.0, (2.0 * at).max(120.0))
-        }
-        Some(_) => {
-            let Some(at) = setting("thickness_nm") else { return Ok(None) };
-            (Axis::Thickness { film }, "thickness_nm", at, 0.0, (2.0 * at).max(120.0))
-        }
-    };
-    let request = RibbonRequest { finish, axis, from, to, points: 331, tilts_deg: vec![0.0, 30.0, 60.0] };
-    let drawn = ribbon::ribbon(engine, &request, conditions)?;
-    let window = way.windows.iter().find(|w| w.setting == key && w.step == way.steps.len()).map(|w| (w.low, w.high));
-    let label = format!("wanted; set {at:.1} {}", drawn.unit);
-    Ok(Some((drawn, Mark { at, window, label, wanted: Some(found.target.srgb.clone()) })))
 }

@@ -23,14 +23,14 @@ pub(crate) fn run(engine: &Engine, a: &LookArgs) -> Result<Outcome, Failure> {
     }
     let paint = Painter::new(a.show.swatches);
     let title = finish.name.clone().unwrap_or_else(|| a.finish.display().to_string());
-    say(format!("{title}: {}, order {}", seen.name, seen.order))?;
+    say(format!("{title}: {}, order {}", seen.shown.name, seen.order))?;
     if paint.draws() {
         for _ in 0..3 {
-            say(format!("  {}", paint.patch(&seen.srgb, 24)))?;
+            say(format!("  {}", paint.patch(&seen.shown.srgb, 24)))?;
         }
     }
-    let gamut = if seen.srgb_out_of_gamut { " (outside sRGB, chroma reduced)" } else { "" };
-    say(format!("  {}   sRGB {}{gamut}", paint::lab(seen.lab), seen.srgb))?;
+    let gamut = if seen.shown.srgb_out_of_gamut { " (outside sRGB, chroma reduced)" } else { "" };
+    say(format!("  {}   sRGB {}{gamut}", paint::lab(seen.lab), seen.shown.srgb))?;
     say(format!(
         "  light {}, observer {} degrees, tilt {} degrees, specular {}",
         a.view.light,

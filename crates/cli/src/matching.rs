@@ -5,10 +5,9 @@ use crate::input;
 use crate::outcome::{Failure, Outcome};
 use crate::paint::{self, Painter, say, wrapped};
 use crate::pictures;
+use desk::board;
 use huewright::Engine;
-use huewright::matching::{
-    DRIFT_TILTS_DEG, Match, MatchRequest, Way, match_colour, recipe_toml, setting_words, span_words, why,
-};
+use huewright::matching::{DRIFT_TILTS_DEG, Match, MatchRequest, Way, match_colour, odds_words, why};
 use serde_json::Value;
 use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
@@ -29,7 +28,7 @@ pub(crate) fn run(engine: &Engine, a: &MatchArgs) -> Result<Outcome, Failure> {
     // Kept first: a reader that goes away loses nothing.
     let mut saved = None;
     if let Some(path) = &a.picture {
-        pictures::write(path, &pictures::board(&found, a.most).svg())?;
+        pictures::write(path, &board(&found, a.most).svg())?;
     }
     if let (Some((n, path)), Outcome::Done) = (save, outcome) {
         let text = recipe(&found, n)?;
@@ -63,7 +62,7 @@ fn save_arguments(save: &[String]) -> Result<(usize, &String), Failure> {
 
 fn recipe(found: &Match, n: usize) -> Result<String, Failure> {
     let feasible = found.ways.iter().filter(|w| w.feasible).count();
-    found.ways.get(n - 1).and_then(|way| recipe_toml(found, way)).ok_or_else(|| {
+    found.ways.get(n - 1).and_then(|way| way.recipe.clone()).ok_or_else(|| {
         Failure::Words(format!("--save: way {n} cannot be kept; there are {feasible} feasible ways, numbered from 1"))
     })
 }
@@ -89,10 +88,10 @@ const LINES: usize = 12;
 pub(crate) fn print(found: &Match, most: usize, paint: Painter) -> Result<(), Failure> {
     say(format!(
         "Wanted: {} {}  {}  ({})",
-        paint.patch(&found.target.srgb, 8),
+        paint.patch(&found.target.shown.srgb, 8),
         found.target.given,
         paint::lab(found.target.lab),
-        found.target.name
+        found.target.shown.name
     ))?;
     paint::notes(&found.notes)?;
     let feasible: Vec<&Way> = found.ways.iter().filter(|w| w.feasible).collect();
@@ -110,25 +109,26 @@ pub(crate) fn print(found: &Match, most: usize, paint: Painter) -> Result<(), Fa
         say("  and, less likely")?;
         for (i, way) in feasible.iter().enumerate().skip(most).take(LINES) {
             let chance = 100.0 * way.chance.unwrap_or(0.0);
-            say(format!("  {:>2}. {}: chance {chance:.0} %", i + 1, steps_lines(way)[0]))?;
+            say(format!("  {:>2}. {}: chance {chance:.0} %", i + 1, way.title))?;
         }
     }
     let (named, out): (Vec<&Way>, Vec<&Way>) = found.ways.iter().filter(|w| !w.feasible).partition(|w| {
         !w.steps.iter().any(|s| s["settings"] == Value::Object(serde_json::Map::new()))
-            && w.name.as_deref() == Some(found.target.name.as_str())
+            && w.name.as_deref() == Some(found.target.shown.name.as_str())
             && w.why_not.iter().any(|r| r.contains("the nearest it can do"))
     });
     if !named.is_empty() {
         say("")?;
         say(format!(
             "Would bear the word {}, but differ from what was asked by more than 5 (CIEDE2000)",
-            found.target.name
+            found.target.shown.name
         ))?;
         for way in named.iter().take(most) {
-            let [doing, set] = steps_lines(way);
             say(format!(
-                "  {} {doing}: {set}, difference {:.1}",
+                "  {} {}: {}, difference {:.1}",
                 paint.patch(way.srgb.as_deref().unwrap_or("#000000"), 6),
+                way.title,
+                way.set,
                 way.delta_e.unwrap_or(f64::NAN)
             ))?;
         }
@@ -137,7 +137,7 @@ pub(crate) fn print(found: &Match, most: usize, paint: Painter) -> Result<(), Fa
         say("")?;
         say(format!("What cannot be done, and why ({} of {})", out.len().min(most), out.len()))?;
         for way in out.iter().take(most) {
-            say(format!("  {}", steps_lines(way)[0]))?;
+            say(format!("  {}", way.title))?;
             for reason in &way.why_not {
                 say(wrapped(reason, 6, 96))?;
             }
@@ -166,21 +166,21 @@ fn print_films(feasible: &[&Way], most: usize) -> Result<(), Failure> {
 }
 
 fn print_way(found: &Match, number: usize, way: &Way, paint: Painter) -> Result<(), Failure> {
-    let [line_1, line_2] = steps_lines(way);
     say("")?;
-    say(format!("  {number}. {line_1}"))?;
+    say(format!("  {number}. {}", way.title))?;
     let made = way.srgb.as_deref().unwrap_or("#000000");
-    let tilts: Vec<String> = way.drift.iter().map(|d| format!("{} {}", paint.patch(&d.srgb, 4), d.name)).collect();
+    let tilts: Vec<String> =
+        way.drift.iter().map(|d| format!("{} {}", paint.patch(&d.shown.srgb, 4), d.shown.name)).collect();
     say(format!(
         "     {}{}  {}   tilted {} degrees: {}",
-        if paint.draws() { paint.patch(&found.target.srgb, 8) } else { String::new() },
+        if paint.draws() { paint.patch(&found.target.shown.srgb, 8) } else { String::new() },
         paint.patch(made, 8),
         way.name.as_deref().unwrap_or(""),
         DRIFT_TILTS_DEG.map(|t| t.to_string()).join(" and "),
         tilts.join(", ")
     ))?;
-    say(format!("     set   {line_2}"))?;
-    say(format!("     {}", odds_line(way)))?;
+    say(format!("     set   {}", way.set))?;
+    say(format!("     {}", odds_words(way)))?;
     if !way.windows.is_empty() {
         let spans: Vec<String> = way
             .windows
@@ -188,7 +188,7 @@ fn print_way(found: &Match, number: usize, way: &Way, paint: Painter) -> Result<
             .filter(|w| w.setting != "seconds")
             .map(|w| {
                 let step = if way.steps.len() > 1 { format!("step {} ", w.step) } else { String::new() };
-                format!("{step}{}", span_words(w.setting, w.low, w.high))
+                format!("{step}{}", w.words)
             })
             .collect();
         let limit = way.windows[0].delta_e_limit;
@@ -200,10 +200,9 @@ fn print_way(found: &Match, number: usize, way: &Way, paint: Painter) -> Result<
         say(wrapped(&format!("may also come out {}", also.join(", ")), 5, 96))?;
     }
     for other in &way.other_orders {
-        let step = Way { steps: other.steps.clone(), ..way.clone() };
         say(format!(
             "     also at {}: difference {:.1}, chance {:.0} % (another order)",
-            steps_lines(&step)[1],
+            other.set,
             other.delta_e.unwrap_or(f64::NAN),
             100.0 * other.chance
         ))?;
@@ -219,65 +218,6 @@ fn print_way(found: &Match, number: usize, way: &Way, paint: Painter) -> Result<
         say(wrapped(&format!("rests on: {note}"), 5, 96))?;
     }
     Ok(())
-}
-
-/// What is done to what, and what is set.
-pub(crate) fn steps_lines(way: &Way) -> [String; 2] {
-    let base = material_words(&way.start["base"]["material"]);
-    let films: Vec<String> = way.start["film"]
-        .as_array()
-        .into_iter()
-        .flatten()
-        .map(|f| format!("{:.0} nm {}", f["thickness_nm"].as_f64().unwrap_or(0.0), material_words(&f["material"])))
-        .collect();
-    let start = if films.is_empty() { base } else { format!("{base} with {}", films.join(" and ")) };
-    let mut doing = Vec::new();
-    let mut setting = Vec::new();
-    for step in &way.steps {
-        let word = |key: &str| step[key].as_str().unwrap_or("");
-        let what = match word("route") {
-            "anodise" if word("bath").is_empty() => format!("anodise ({})", word("machine")),
-            "anodise" => format!("anodise in {} ({})", word("bath"), word("machine")),
-            "heat" => format!("heat in air ({})", word("machine")),
-            route => {
-                let verb = if route == "arc" { "arc-coat with" } else { "sputter" };
-                format!("{verb} {} ({})", word("film"), word("machine"))
-            }
-        };
-        doing.push(what);
-        let settings: Vec<String> = step["settings"]
-            .as_object()
-            .into_iter()
-            .flatten()
-            .filter_map(|(key, value)| value.as_f64().map(|v| setting_words(key, v)))
-            .collect();
-        let others = step["by_other_sources"].as_array().into_iter().flatten();
-        let others: String = others
-            .filter_map(|o| o["voltage_v"].as_f64())
-            .map(|v| format!(", or {} by another source: test first", setting_words("voltage_v", v)))
-            .collect();
-        setting.push(settings.join(", ") + &others);
-    }
-    if doing.is_empty() {
-        doing.push("any route".to_owned());
-    }
-    [format!("{start}: {}", doing.join(", then ")), setting.join("; then ")]
-}
-
-fn material_words(material: &Value) -> String {
-    material.as_str().map_or_else(|| "own material".to_owned(), ToOwned::to_owned)
-}
-
-pub(crate) fn odds_line(way: &Way) -> String {
-    let number = |v: Option<f64>| v.unwrap_or(f64::NAN);
-    let called = way.chance_of_name.map_or(String::new(), |c| format!(" ({:.0} % bear the word)", 100.0 * c));
-    format!(
-        "chance {:.0} %{called}, twice alike {:.0} %; difference (CIEDE2000) {:.1} nominal, {:.1} expected",
-        100.0 * number(way.chance),
-        100.0 * number(way.chance_alike),
-        number(way.delta_e),
-        number(way.expected_delta_e)
-    )
 }
 
 fn print_cautions(feasible: &[&Way], most: usize) -> Result<(), Failure> {

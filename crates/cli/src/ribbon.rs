@@ -4,7 +4,8 @@ use crate::arguments::RibbonArgs;
 use crate::input;
 use crate::outcome::{Failure, Outcome};
 use crate::paint::{self, Painter, say};
-use crate::pictures::{self, bands};
+use crate::pictures;
+use desk::ribbon_figure;
 use huewright::ribbon::{Axis, Ribbon, RibbonError, RibbonRequest, bare, ribbon, why};
 use huewright::{Engine, Fault};
 use library::{FilmSpec, FinishFile, MaterialRef};
@@ -14,7 +15,7 @@ pub(crate) fn run(engine: &Engine, a: &RibbonArgs) -> Result<Outcome, Failure> {
     let conditions = input::conditions(&a.view)?;
     let request = request(engine, a)?;
     let drawn = ribbon(engine, &request, &conditions)?;
-    let figure = pictures::ribbon_figure(&drawn, &a.view.light, None);
+    let figure = ribbon_figure(&drawn, &a.view.light, None);
     if let Some(path) = &a.svg {
         input::write(path, figure.svg().as_bytes())?;
     }
@@ -22,7 +23,7 @@ pub(crate) fn run(engine: &Engine, a: &RibbonArgs) -> Result<Outcome, Failure> {
         input::write(path, &pictures::to_png(&figure.svg())?)?;
     }
     if let Some(path) = &a.csv {
-        input::write(path, csv(&drawn).as_bytes())?;
+        input::write(path, drawn.csv().as_bytes())?;
     }
     let sources = if a.show.why { why(engine, &request, &conditions)? } else { Vec::new() };
     if a.show.json {
@@ -53,8 +54,9 @@ pub(crate) fn print(drawn: &Ribbon, paint: Painter) -> Result<(), Failure> {
     say(format!("{}{}", drawn.title, if drawn.setting == "thickness_nm" { "" } else { &film }))?;
     if paint.draws() {
         for row in &drawn.rows {
-            let cells: String =
-                (0..CELLS).map(|c| paint.cell(&row.points[c * (row.points.len() - 1) / (CELLS - 1)].srgb)).collect();
+            let cells: String = (0..CELLS)
+                .map(|c| paint.cell(&row.points[c * (row.points.len() - 1) / (CELLS - 1)].shown.srgb))
+                .collect();
             let label = if drawn.rows.len() > 1 { format!("  tilt {}", row.tilt_deg) } else { String::new() };
             for _ in 0..if drawn.rows.len() > 1 { 1 } else { 2 } {
                 say(format!("  {cells}{label}"))?;
@@ -65,11 +67,11 @@ pub(crate) fn print(drawn: &Ribbon, paint: Painter) -> Result<(), Failure> {
         if drawn.rows.len() > 1 {
             say(format!("  tilt {} degrees", row.tilt_deg))?;
         }
-        for band in bands(row) {
+        for band in &row.bands {
             let middle = 0.5 * (band.from + band.to);
             let off = |value: f64| (value - middle).abs();
             let Some(point) = row.points.iter().min_by(|a, b| off(a.value).total_cmp(&off(b.value))) else { continue };
-            let patch = paint.patch(&point.srgb, 6);
+            let patch = paint.patch(&point.shown.srgb, 6);
             say(format!("  {:>8.1} to {:>6.1} {:<3} {patch} {}", band.from, band.to, drawn.unit, band.name))?;
         }
     }
@@ -158,25 +160,4 @@ fn subject(engine: &Engine, a: &RibbonArgs) -> Result<FinishFile, Failure> {
         });
     }
     Ok(finish)
-}
-
-fn csv(drawn: &Ribbon) -> String {
-    let mut text = format!("tilt_deg,{},film_nm,L,a,b,srgb,srgb_out_of_gamut,name\n", drawn.setting);
-    for row in &drawn.rows {
-        for p in &row.points {
-            text.push_str(&format!(
-                "{},{},{},{},{},{},{},{},{}\n",
-                row.tilt_deg,
-                p.value,
-                p.thickness_nm,
-                p.lab[0],
-                p.lab[1],
-                p.lab[2],
-                p.srgb,
-                p.srgb_out_of_gamut,
-                p.name
-            ));
-        }
-    }
-    text
 }

@@ -1,17 +1,22 @@
 //! Charts and swatches: to SVG, and from SVG to PNG.
 //!
 //! - [`RibbonFigure`]: the strip of colours that pass while a setting rises, a row for each tilt;
+//! - [`SpectrumFigure`]: reflectance against wavelength;
 //! - [`BoardFigure`]: wanted and promised colours side by side;
-//! - [`png`]: any SVG made here as pixels (text in an embedded font, so that it looks alike everywhere).
+//! - `png` (feature `png`): any SVG made here as pixels (text in an embedded font, so that it looks alike everywhere).
 //!
 //! Every figure carries a title, a text summary, units on its axis and a caption. Colours come in ready for sRGB.
 //! What it is not: it knows no physics, no file and no clock. Same input, same text.
 
 mod board;
+#[cfg(feature = "png")]
 mod picture;
 mod ribbon;
+mod spectrum;
 mod text;
 
 pub use board::{BoardFigure, Card};
+#[cfg(feature = "png")]
 pub use picture::{PictureError, png};
 pub use ribbon::{Band, Mark, RibbonFigure, Strip};
+pub use spectrum::SpectrumFigure;

@@ -234,7 +234,7 @@ pub(crate) fn ticks(from: f64, to: f64) -> Vec<f64> {
     list
 }
 
-fn short(value: f64) -> String {
+pub(crate) fn short(value: f64) -> String {
     // Minus zero is zero.
     let text = format!("{:.3}", value + 0.0);
     text.trim_end_matches('0').trim_end_matches('.').to_owned()

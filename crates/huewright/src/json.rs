@@ -1,32 +1,38 @@
 //! Pieces of JSON that several answers share.
 
 use crate::engine::Engine;
-use colour::{Display, DisplayColour, Lab, SRGB, Xyz, adapt};
+use colour::{DISPLAY_P3, Display, Lab, SRGB, Xyz, adapt};
 use library::{FinishFile, MaterialRef, MediumAbove};
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 
-/// A colour made ready for a screen.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+/// A colour made ready for screens.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
 pub struct Swatch {
     /// `#rrggbb`, reduced in chroma where sRGB cannot show it.
     pub srgb: String,
     /// Whether sRGB cannot show the colour.
     pub srgb_out_of_gamut: bool,
+    /// Encoded red, green, blue (0..=1) for Display P3, reduced in chroma where it cannot show the colour.
+    pub display_p3: [f64; 3],
+    /// Whether Display P3 cannot show the colour.
+    pub display_p3_out_of_gamut: bool,
     /// Trade word.
     pub name: String,
 }
 
 impl Engine {
-    /// The swatch of a colour seen against `white`: adapted to D65 (Bradford), encoded for sRGB.
+    /// The swatch of a colour seen against `white`: adapted to D65 (Bradford), encoded for sRGB and Display P3.
     pub fn swatch(&self, xyz: Xyz, white: Xyz, lab: Lab) -> Swatch {
-        let shown = self.show_on(&SRGB, xyz, white);
-        Swatch { srgb: shown.hex(), srgb_out_of_gamut: shown.out_of_gamut, name: self.names().name(lab).to_owned() }
-    }
-
-    /// A colour seen against `white` on a display, after adaptation to D65 (Bradford).
-    pub(crate) fn show_on(&self, display: &Display, xyz: Xyz, white: Xyz) -> DisplayColour {
-        display.show(adapt(xyz, white, Display::white()).to_lab(Display::white()))
+        let lab_d65 = adapt(xyz, white, Display::white()).to_lab(Display::white());
+        let (narrow, wide) = (SRGB.show(lab_d65), DISPLAY_P3.show(lab_d65));
+        Swatch {
+            srgb: narrow.hex(),
+            srgb_out_of_gamut: narrow.out_of_gamut,
+            display_p3: wide.rgb,
+            display_p3_out_of_gamut: wide.out_of_gamut,
+            name: self.names().name(lab).to_owned(),
+        }
     }
 
     /// The swatch of a Lab value against `white`.

@@ -3,6 +3,7 @@
 //! - [`look`]: what colour is this finish?
 //! - [`ribbon`]: how does the colour move as I turn the setting?
 //! - [`matching`]: which of my routes give this colour, with which settings, how sure?
+//! - [`wanted`]: how a wanted colour was given, and how sure it is;
 //! - [`materials`]: what is in the library, from whom, and how far do the tables disagree?
 //!
 //! An [`Engine`] holds the library; questions take it together with a request and give an answer whose JSON is the
@@ -24,10 +25,11 @@ mod provenance;
 pub mod ribbon;
 pub mod search;
 mod target;
+pub mod wanted;
 
 pub use engine::{Conditions, Engine, Light};
 pub use error::Fault;
 pub use json::{Swatch, finish_json};
 pub use optics::Geometry;
 pub use provenance::Source;
-pub use target::{Target, TargetError, parse_target};
+pub use target::{Given, Target, TargetError, parse_target};

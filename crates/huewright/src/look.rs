@@ -3,10 +3,9 @@
 use crate::engine::{Conditions, Engine};
 use crate::error::Fault;
 use crate::finish::Eye;
-use crate::json::lab_array;
+use crate::json::{Swatch, lab_array};
 use crate::order::order;
 use crate::provenance::Source;
-use colour::DISPLAY_P3;
 use library::FinishFile;
 use serde::Serialize;
 
@@ -19,16 +18,9 @@ pub struct Look {
     pub lab: [f64; 3],
     /// X, Y, Z, scaled to white Y = 100.
     pub xyz: [f64; 3],
-    /// `#rrggbb` after adaptation to D65.
-    pub srgb: String,
-    /// Whether sRGB cannot show the colour (chroma is then reduced at constant hue).
-    pub srgb_out_of_gamut: bool,
-    /// Encoded red, green, blue (0..=1) for Display P3.
-    pub display_p3: [f64; 3],
-    /// Whether Display P3 cannot show the colour.
-    pub display_p3_out_of_gamut: bool,
-    /// Trade word.
-    pub name: String,
+    /// Ready for screens, after adaptation to D65, with the trade word.
+    #[serde(flatten)]
+    pub shown: Swatch,
     /// 1 + reflectance maxima at 550 nm that the outermost film passed.
     pub order: u32,
     /// On the 5 nm grid.
@@ -55,7 +47,6 @@ pub fn look(engine: &Engine, finish: &FinishFile, conditions: &Conditions) -> Re
     let built = engine.build(finish)?;
     let seen = eye.see(&built, built.values())?;
     let swatch = engine.swatch(seen.xyz, seen.white, seen.lab);
-    let wide = engine.show_on(&DISPLAY_P3, seen.xyz, seen.white);
     let mut notes = engine.notes(finish);
     notes.extend(engine.light_note(conditions));
     if swatch.srgb_out_of_gamut {
@@ -65,11 +56,7 @@ pub fn look(engine: &Engine, finish: &FinishFile, conditions: &Conditions) -> Re
         schema: 1,
         lab: lab_array(seen.lab),
         xyz: [seen.xyz.x, seen.xyz.y, seen.xyz.z],
-        srgb: swatch.srgb,
-        srgb_out_of_gamut: swatch.srgb_out_of_gamut,
-        display_p3: wide.rgb,
-        display_p3_out_of_gamut: wide.out_of_gamut,
-        name: swatch.name,
+        shown: swatch,
         order: order(&built)?,
         spectrum: Spectrum { wavelength_nm: engine.grid().to_vec(), reflectance: seen.reflectance },
         notes,

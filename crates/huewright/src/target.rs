@@ -13,8 +13,23 @@ pub struct Target {
     pub white: Xyz,
     /// How it was given, in words.
     pub given: String,
+    /// What kind of thing was given.
+    pub kind: Given,
     /// What was assumed on the way.
     pub notes: Vec<String>,
+}
+
+/// What kind of thing a colour was given as.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Given {
+    /// A colour of a screen.
+    Screen,
+    /// Lab numbers.
+    Lab,
+    /// A trade word.
+    Word(String),
+    /// A measured spectrum.
+    Spectrum,
 }
 
 /// Text that names no colour.
@@ -58,15 +73,15 @@ pub fn parse_target(engine: &Engine, text: &str, conditions: &Conditions) -> Res
     let viewing = engine.viewing(conditions)?;
     if let Some(hex) = text.strip_prefix('#') {
         let lab = SRGB.lab(parse_hex(hex).ok_or_else(|| TargetError::Hex { given: text.to_owned() })?);
-        return Ok(from_d65(lab, Display::white(), &viewing, conditions, text.to_owned()));
+        return Ok(from_d65(lab, &viewing, conditions, text.to_owned(), Given::Screen));
     }
     if text.to_ascii_lowercase().starts_with("lab") {
         let lab = parse_lab(text).ok_or_else(|| TargetError::Lab { given: text.to_owned() })?;
-        return Ok(Target { lab, white: viewing.white(), given: text.to_owned(), notes: Vec::new() });
+        return Ok(Target { lab, white: viewing.white(), given: text.to_owned(), kind: Given::Lab, notes: Vec::new() });
     }
     if let Some(row) = engine.names().find(text) {
         let given = format!("{} (trade name, D65, 2 degrees)", row.name);
-        return Ok(from_d65(row.target, Display::white(), &viewing, conditions, given));
+        return Ok(from_d65(row.target, &viewing, conditions, given, Given::Word(row.name.clone())));
     }
     let known: Vec<&str> = engine.names().rows().iter().map(|r| r.name.as_str()).collect();
     let bare_hex = parse_hex(text).map(|_| format!("#{text}"));
@@ -97,21 +112,27 @@ impl Target {
         if first > viewing.wavelength_nm()[0] || last < viewing.wavelength_nm()[viewing.wavelength_nm().len() - 1] {
             notes.push(format!("the spectrum runs from {first} to {last} nm; its ends are held to 380 and 780 nm"));
         }
-        Ok(Self { lab: viewing.lab(&values), white: viewing.white(), given: format!("spectrum {name}"), notes })
+        Ok(Self {
+            lab: viewing.lab(&values),
+            white: viewing.white(),
+            given: format!("spectrum {name}"),
+            kind: Given::Spectrum,
+            notes,
+        })
     }
 }
 
-fn from_d65(lab: Lab, d65: Xyz, viewing: &Viewing, conditions: &Conditions, given: String) -> Target {
+fn from_d65(lab: Lab, viewing: &Viewing, conditions: &Conditions, given: String, kind: Given) -> Target {
     if is_d65(conditions) {
         // Lab values are carried over as they stand: the whites differ by rounding alone.
-        return Target { lab, white: viewing.white(), given, notes: Vec::new() };
+        return Target { lab, white: viewing.white(), given, kind, notes: Vec::new() };
     }
-    let carried = adapt(lab.to_xyz(d65), d65, viewing.white()).to_lab(viewing.white());
+    let carried = adapt(lab.to_xyz(Display::white()), Display::white(), viewing.white()).to_lab(viewing.white());
     let note = format!(
         "the colour was given for D65 and 2 degrees; it is carried to {}, {} degrees by adapting the white (Bradford)",
         viewing.light, viewing.observer
     );
-    Target { lab: carried, white: viewing.white(), given, notes: vec![note] }
+    Target { lab: carried, white: viewing.white(), given, kind, notes: vec![note] }
 }
 
 fn is_d65(conditions: &Conditions) -> bool {

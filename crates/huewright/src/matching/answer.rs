@@ -1,6 +1,7 @@
 //! The answer of a match. Field names and meaning are a contract (docs/json.md).
 
 use super::windows::Window;
+use crate::json::Swatch;
 use library::{Caution, FinishFile};
 use serde::Serialize;
 use serde_json::Value;
@@ -25,12 +26,9 @@ pub struct TargetJson {
     pub lab: [f64; 3],
     /// As given.
     pub given: String,
-    /// `#rrggbb`.
-    pub srgb: String,
-    /// Whether sRGB cannot show it.
-    pub srgb_out_of_gamut: bool,
-    /// Trade word.
-    pub name: String,
+    /// Ready for screens, with the trade word.
+    #[serde(flatten)]
+    pub shown: Swatch,
 }
 
 /// One way.
@@ -38,6 +36,10 @@ pub struct TargetJson {
 pub struct Way {
     /// Whether an allowed setting comes within a difference of 5.
     pub feasible: bool,
+    /// What is done to what, such as `titanium: anodise in jar 1 (bench supply)`.
+    pub title: String,
+    /// What is set, in words, such as `24.1 V`.
+    pub set: String,
     /// If not, why, in plain words.
     pub why_not: Vec<String>,
     /// The part before: its finish.
@@ -54,6 +56,8 @@ pub struct Way {
     pub srgb: Option<String>,
     /// Whether sRGB cannot show it.
     pub srgb_out_of_gamut: bool,
+    /// Encoded red, green, blue (0..=1) for Display P3.
+    pub display_p3: Option<[f64; 3]>,
     /// Trade word.
     pub name: Option<String>,
     /// Nominal difference from the target (CIEDE2000).
@@ -80,9 +84,14 @@ pub struct Way {
     pub stand_ins: Vec<String>,
     /// Cautions for these steps.
     pub cautions: Vec<CautionJson>,
+    /// The recipe file of a feasible way, TOML.
+    pub recipe: Option<String>,
     /// `finish` as a value, for callers that go on with it; not part of the JSON.
     #[serde(skip)]
     pub made: Option<FinishFile>,
+    /// `start` as a value; not part of the JSON.
+    #[serde(skip)]
+    pub made_from: Option<FinishFile>,
 }
 
 /// The same way in another order of the interference.
@@ -90,6 +99,8 @@ pub struct Way {
 pub struct OtherOrder {
     /// Routes with settings.
     pub steps: Vec<Value>,
+    /// What is set, in words.
+    pub set: String,
     /// L*, a*, b*.
     pub lab: Option<[f64; 3]>,
     /// Nominal difference from the target (CIEDE2000).
@@ -107,10 +118,9 @@ pub struct Drift {
     pub tilt_deg: f64,
     /// L*, a*, b*.
     pub lab: [f64; 3],
-    /// `#rrggbb`.
-    pub srgb: String,
-    /// Trade word.
-    pub name: String,
+    /// Ready for screens, with the trade word.
+    #[serde(flatten)]
+    pub shown: Swatch,
     /// Difference from the colour seen straight on.
     pub delta_e: f64,
 }

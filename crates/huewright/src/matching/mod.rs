@@ -20,7 +20,7 @@ mod words;
 pub use answer::{Also, CautionJson, Drift, Match, OtherOrder, TargetJson, Way};
 pub use recipe::recipe_toml;
 pub use windows::Window;
-pub use words::{setting_words, span_words};
+pub use words::{odds_words, setting_words, span_words, steps_words};
 
 use crate::engine::{Conditions, Engine};
 use crate::error::Fault;
@@ -87,7 +87,6 @@ pub fn match_colour(
     let mut ways = all_ways(engine, &candidates, target, conditions, &mut progress)?;
     ways.extend(ruled_out.iter().map(reasons::ruled_out));
     rank(&mut ways);
-    let swatch = engine.swatch_of(target.lab, target.white);
     let mut notes = target.notes.clone();
     notes.extend(reasons::without_scatter(request.workshop));
     if ways.is_empty() {
@@ -101,18 +100,20 @@ pub fn match_colour(
     if !request.workshop.baths.is_empty() && request.workshop.anodisers.is_empty() {
         notes.push("there is a bath but no supply: add [[anodiser]]".to_owned());
     }
-    Ok(Match {
+    let mut found = Match {
         schema: 1,
         target: TargetJson {
             lab: lab_array(target.lab),
             given: target.given.clone(),
-            srgb: swatch.srgb,
-            srgb_out_of_gamut: swatch.srgb_out_of_gamut,
-            name: swatch.name,
+            shown: engine.swatch_of(target.lab, target.white),
         },
         ways,
         notes,
-    })
+    };
+    for i in 0..found.ways.len() {
+        found.ways[i].recipe = recipe_toml(&found, &found.ways[i]);
+    }
+    Ok(found)
 }
 
 /// Every candidate worked out, on as many cores as there are; the answer does not depend on how many.
@@ -202,6 +203,7 @@ fn ways_of(
             let described = described(engine, eye, candidate, Some(other), Vec::new());
             way.other_orders.push(OtherOrder {
                 steps: described.steps,
+                set: described.set,
                 lab: described.lab,
                 delta_e: described.delta_e,
                 chance: odds.chance,
@@ -285,20 +287,26 @@ fn described(engine: &Engine, eye: &Eye<'_>, candidate: &Candidate, found: Optio
         }
     }
     let swatch = found.as_ref().map(|b| engine.swatch_of(b.lab, eye.viewing().white()));
+    let start_json = finish_json(&candidate.start);
+    let [title, set] = steps_words(&start_json, &steps);
     Way {
         why_not,
-        start: finish_json(&candidate.start),
+        title,
+        set,
+        start: start_json,
         steps,
         finish: found.as_ref().map_or(Value::Null, |b| finish_json(&b.finish)),
         lab: found.as_ref().map(|b| lab_array(b.lab)),
         srgb: swatch.as_ref().map(|s| s.srgb.clone()),
         srgb_out_of_gamut: swatch.as_ref().is_some_and(|s| s.srgb_out_of_gamut),
+        display_p3: swatch.as_ref().map(|s| s.display_p3),
         name: swatch.map(|s| s.name),
         delta_e: found.as_ref().map(|b| b.delta_e),
         notes: candidate.steps.iter().flat_map(reasons::rests_on).collect(),
         stand_ins: found.as_ref().map_or_else(Vec::new, |b| engine.stand_ins(&b.finish)),
         cautions,
         made: found.map(|b| b.finish),
+        made_from: Some(candidate.start.clone()),
         ..Way::default()
     }
 }
@@ -312,12 +320,10 @@ fn drift(engine: &Engine, found: &Best, conditions: &Conditions) -> Result<Vec<D
             let eye = Eye::new(engine, &Conditions { tilt_deg: *tilt, ..conditions.clone() })?;
             let built = engine.build(&found.finish)?;
             let seen = eye.see(&built, built.values())?;
-            let swatch = engine.swatch(seen.xyz, seen.white, seen.lab);
             Ok(Drift {
                 tilt_deg: *tilt,
                 lab: lab_array(seen.lab),
-                srgb: swatch.srgb,
-                name: swatch.name,
+                shown: engine.swatch(seen.xyz, seen.white, seen.lab),
                 delta_e: ciede2000(from, seen.lab),
             })
         })

@@ -4,6 +4,7 @@ use super::best::Best;
 use super::enumerate::{Candidate, RuledOut, existing_for};
 use super::step::{Setting, Step};
 use super::words::setting_words;
+use super::words::steps_words;
 use super::{FEASIBLE_DELTA_E, Way};
 use crate::engine::Engine;
 use crate::json::finish_json;
@@ -14,12 +15,9 @@ use serde_json::json;
 pub(super) fn ruled_out(out: &RuledOut) -> Way {
     // Where no route can begin there is no step to show.
     let step = out.route.map(|route| json!({ "route": route, "machine": out.machine, "settings": {} }));
-    Way {
-        why_not: vec![out.why_not.clone()],
-        start: finish_json(&out.start),
-        steps: step.into_iter().collect(),
-        ..Way::default()
-    }
+    let (start, steps) = (finish_json(&out.start), step.into_iter().collect::<Vec<_>>());
+    let [title, set] = steps_words(&start, &steps);
+    Way { why_not: vec![out.why_not.clone()], title, set, start, steps, ..Way::default() }
 }
 
 /// Machines that tell no scatter: their runs are taken as equal, which flatters the chance.

@@ -4,6 +4,7 @@ use super::best::{Best, made};
 use super::enumerate::{Candidate, existing_for};
 use super::flat::{flat_lab, shifted, unevenness};
 use super::step::Setting;
+use super::words::span_words;
 use crate::engine::Engine;
 use crate::finish::Eye;
 use colour::{Lab, ciede2000};
@@ -22,6 +23,14 @@ pub struct Window {
     pub high: f64,
     /// The difference from the target that holds inside (CIEDE2000).
     pub delta_e_limit: f64,
+    /// The span in words, such as `23.0 to 25.2 V`.
+    pub words: String,
+}
+
+impl Window {
+    fn new(step: usize, setting: &'static str, [low, high]: [f64; 2], delta_e_limit: f64) -> Self {
+        Self { step, setting, low, high, delta_e_limit, words: span_words(setting, low, high) }
+    }
 }
 
 /// A step is half a nanometre, or a hundredth of the thickness where films are thick.
@@ -60,24 +69,20 @@ pub(crate) fn windows(
             let at = |settings: &[(&'static str, f64)]| settings.iter().find(|s| s.0 == key).map(|s| s.1);
             match (key, at(&ends[0]), at(&ends[1])) {
                 ("thickness_nm" | "seconds" | "voltage_v", Some(low), Some(high)) => {
-                    list.push(Window { step: number + 1, setting: key, low: low.max(0.0), high, delta_e_limit });
+                    list.push(Window::new(number + 1, key, [low.max(0.0), high], delta_e_limit));
                 }
                 ("temperature_c" | "minutes", _, _) => {
                     if let Some((low, high)) = step.heat_window(key, [low, high], chosen, existing) {
-                        list.push(Window { step: number + 1, setting: key, low, high, delta_e_limit });
+                        list.push(Window::new(number + 1, key, [low, high], delta_e_limit));
                     }
                 }
                 ("composition", _, _) if chosen.composition.is_some() => {
                     let by_composition =
                         |c: f64| difference(Setting { composition: Some(c), ..chosen }) <= delta_e_limit;
                     let [from, to] = step.slider_range();
-                    list.push(Window {
-                        step: number + 1,
-                        setting: key,
-                        low: edge(&by_composition, value, -WALK_COMPOSITION, from),
-                        high: edge(&by_composition, value, WALK_COMPOSITION, to),
-                        delta_e_limit,
-                    });
+                    let low = edge(&by_composition, value, -WALK_COMPOSITION, from);
+                    let high = edge(&by_composition, value, WALK_COMPOSITION, to);
+                    list.push(Window::new(number + 1, key, [low, high], delta_e_limit));
                 }
                 _ => {}
             }

@@ -1,4 +1,7 @@
-//! Settings in words, with their units: one home for every screen and sentence.
+//! Settings and steps in words, with their units: one home for every screen and sentence.
+
+use super::Way;
+use serde_json::Value;
 
 /// A setting with its unit, such as `24.1 V` or `shutter 123 s`.
 pub fn setting_words(key: &str, value: f64) -> String {
@@ -23,6 +26,70 @@ pub fn span_words(key: &str, low: f64, high: f64) -> String {
         Some((number, _)) if number.parse::<f64>().is_ok() => format!("{number} to {to}"),
         _ => format!("{from} to {}", to.rsplit_once(' ').map_or(to.as_str(), |(_, number)| number)),
     }
+}
+
+/// What is done to what (`titanium: anodise in jar 1 (bench supply)`), and what is set (`24.1 V`). `start` is a finish
+/// and `steps` are routes with settings, as `match` gives them.
+pub fn steps_words(start: &Value, steps: &[Value]) -> [String; 2] {
+    let base = material_words(&start["base"]["material"]);
+    let films: Vec<String> = start["film"]
+        .as_array()
+        .into_iter()
+        .flatten()
+        .map(|f| format!("{:.0} nm {}", f["thickness_nm"].as_f64().unwrap_or(0.0), material_words(&f["material"])))
+        .collect();
+    let start = if films.is_empty() { base } else { format!("{base} with {}", films.join(" and ")) };
+    let mut doing: Vec<String> = steps.iter().map(doing_words).collect();
+    let setting: Vec<String> = steps.iter().map(set_words).collect();
+    if doing.is_empty() {
+        doing.push("any route".to_owned());
+    }
+    [format!("{start}: {}", doing.join(", then ")), setting.join("; then ")]
+}
+
+fn doing_words(step: &Value) -> String {
+    let word = |key: &str| step[key].as_str().unwrap_or("");
+    match word("route") {
+        "anodise" if word("bath").is_empty() => format!("anodise ({})", word("machine")),
+        "anodise" => format!("anodise in {} ({})", word("bath"), word("machine")),
+        "heat" => format!("heat in air ({})", word("machine")),
+        route => {
+            let verb = if route == "arc" { "arc-coat with" } else { "sputter" };
+            format!("{verb} {} ({})", word("film"), word("machine"))
+        }
+    }
+}
+
+fn set_words(step: &Value) -> String {
+    let settings: Vec<String> = step["settings"]
+        .as_object()
+        .into_iter()
+        .flatten()
+        .filter_map(|(key, value)| value.as_f64().map(|v| setting_words(key, v)))
+        .collect();
+    let others = step["by_other_sources"].as_array().into_iter().flatten();
+    let others: String = others
+        .filter_map(|o| o["voltage_v"].as_f64())
+        .map(|v| format!(", or {} by another source: test first", setting_words("voltage_v", v)))
+        .collect();
+    settings.join(", ") + &others
+}
+
+/// The odds of a way, in words.
+pub fn odds_words(way: &Way) -> String {
+    let number = |v: Option<f64>| v.unwrap_or(f64::NAN);
+    let called = way.chance_of_name.map_or(String::new(), |c| format!(" ({:.0} % bear the word)", 100.0 * c));
+    format!(
+        "chance {:.0} %{called}, twice alike {:.0} %; difference (CIEDE2000) {:.1} nominal, {:.1} expected",
+        100.0 * number(way.chance),
+        100.0 * number(way.chance_alike),
+        number(way.delta_e),
+        number(way.expected_delta_e)
+    )
+}
+
+fn material_words(material: &Value) -> String {
+    material.as_str().map_or_else(|| "own material".to_owned(), ToOwned::to_owned)
 }
 
 #[cfg(test)]

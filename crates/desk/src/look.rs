@@ -1,0 +1,44 @@
+//! What colour is this finish?
+
+use crate::Progress;
+use crate::pictures::spectrum_figure;
+use crate::refusal::Refusal;
+use crate::request::{Files, ViewRequest, finish, parse};
+use huewright::Engine;
+use serde::Deserialize;
+use serde_json::{Value, json, to_value};
+
+pub(crate) const EXAMPLE: &str = "{\"finish\":{\"base\":{\"material\":\"titanium\"},\
+    \"film\":[{\"material\":\"titania-anodic\",\"thickness_nm\":48}]},\"view\":{\"light\":\"A\"}}";
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Request {
+    finish: Value,
+    #[serde(default)]
+    view: ViewRequest,
+    #[serde(default)]
+    files: Files,
+    /// Whether sources are wanted.
+    #[serde(default)]
+    why: bool,
+    /// Whether the spectrum is wanted as SVG.
+    #[serde(default)]
+    picture: bool,
+}
+
+pub(crate) fn look(engine: &Engine, request: &str, _: Progress<'_>) -> Result<Value, Refusal> {
+    let request: Request = parse(request)?;
+    let conditions = request.view.conditions(&request.files)?;
+    let finish = finish(engine, &request.finish, &request.files)?;
+    let seen = huewright::look::look(engine, &finish, &conditions)?;
+    let mut answer = to_value(&seen)?;
+    if request.why {
+        answer["why"] = to_value(huewright::look::why(engine, &finish, &conditions))?;
+    }
+    if request.picture {
+        let title = finish.name.unwrap_or_else(|| "Reflectance".to_owned());
+        answer["svg"] = json!(spectrum_figure(&seen, &title, request.view.light(), conditions.tilt_deg).svg());
+    }
+    Ok(answer)
+}
