@@ -1,0 +1,182 @@
+// The shapes of the engine's answers (docs/json.md). Names are those of the contract.
+
+export type Triple = [number, number, number];
+
+/** A colour made ready for screens. */
+export interface Shown {
+  srgb: string;
+  srgb_out_of_gamut: boolean;
+  display_p3: Triple;
+  display_p3_out_of_gamut: boolean;
+  name: string;
+}
+
+export interface Source { what: string; which: string; citation: string; status: string; caveats: string[] }
+export interface Caution { id: string; text: string; source: string }
+
+export interface Look extends Shown {
+  lab: Triple;
+  xyz: Triple;
+  order: number;
+  spectrum: { wavelength_nm: number[]; reflectance: number[] };
+  notes: string[];
+  why?: Source[];
+  svg?: string;
+}
+
+export interface Point extends Shown { value: number; thickness_nm: number; lab: Triple }
+export interface Band { from: number; to: number; name: string }
+export interface RibbonRow { tilt_deg: number; points: Point[]; bands: Band[] }
+export interface Ribbon {
+  setting: string;
+  unit: string;
+  title: string;
+  rows: RibbonRow[];
+  notes: string[];
+  at?: number;
+  svg?: string;
+  csv?: string;
+}
+
+export interface Wanted extends Shown {
+  lab: Triple;
+  given: string;
+  how: string;
+  unsure_delta_e: number | null;
+  unsure: string;
+  notes: string[];
+}
+
+export interface Step {
+  route: string;
+  machine: string;
+  film?: string;
+  film_words?: string;
+  bath?: string;
+  electrolyte?: string;
+  settings: Record<string, number>;
+}
+export interface Window { step: number; setting: string; low: number; high: number; delta_e_limit: number; words: string }
+export interface Way {
+  feasible: boolean;
+  title: string;
+  set: string;
+  why_not: string[];
+  start: Finish;
+  steps: Step[];
+  finish: Finish | null;
+  lab: Triple | null;
+  srgb: string | null;
+  srgb_out_of_gamut: boolean;
+  display_p3: Triple | null;
+  name: string | null;
+  delta_e: number | null;
+  expected_delta_e: number | null;
+  chance: number | null;
+  chance_alike: number | null;
+  chance_of_name: number | null;
+  windows: Window[];
+  drift: (Shown & { tilt_deg: number; lab: Triple; delta_e: number })[];
+  may_also_be: { name: string; share: number }[];
+  other_orders: { set: string; delta_e: number | null; chance: number; chance_alike: number }[];
+  notes: string[];
+  stand_ins: string[];
+  cautions: Caution[];
+  recipe: string | null;
+}
+export interface Match {
+  target: Shown & { lab: Triple; given: string };
+  ways: Way[];
+  notes: string[];
+  why?: Source[];
+  svg?: string;
+}
+
+export interface MaterialRow extends Shown {
+  id: string;
+  words: string;
+  roles: string[];
+  shown: string;
+  lab: Triple;
+  spread_between_tables: number | null;
+  family: string | null;
+  stand_in: boolean;
+  sources: Source[];
+  swatches: string[];
+}
+
+export interface Limit { key: string; unit: string; words: string; min: number; max: number; why: string }
+export interface Material {
+  id: string;
+  words: string;
+  roles: string[];
+  metal: boolean;
+  anodise: { film: string; low_v: number; high_v: number } | null;
+  heat: { film: string; low_c: number; high_c: number; low_minutes: number; high_minutes: number } | null;
+  family: { words: string; low: number; high: number; default: number; table_too: boolean } | null;
+  sources: string[];
+}
+/** What there is to choose from; asked once. */
+export interface Shelf {
+  version: string;
+  lights: { word: string; words: string; source: string }[];
+  observers: { word: string; words: string }[];
+  textures: string[];
+  names: (Omit<Shown, 'name' | 'display_p3_out_of_gamut'> & { name: string; lab: Triple; reason: string })[];
+  materials: Material[];
+  electrolytes: { id: string; words: string; unfit: string | null; breakdown_v: number | null }[];
+  limits: Limit[];
+}
+
+/** A quantity as files carry it: a number in the key's unit, or text with a unit. */
+export type Quantity = number | string;
+
+export type MaterialRef = string | { n: Quantity; k?: Quantity } | { table: string };
+export interface Film {
+  material: MaterialRef;
+  source?: string;
+  thickness_nm: Quantity;
+  spread?: Quantity;
+  porosity?: Quantity;
+  composition?: Quantity;
+}
+/** A finish with the keys of its file (docs/files.md). */
+export interface Finish {
+  schema?: number;
+  name?: string;
+  medium?: 'air' | 'water';
+  base: { material: MaterialRef; source?: string; texture?: string; roughness_nm?: Quantity; slope_deg?: Quantity };
+  film?: Film[];
+  over?: { material: MaterialRef; thickness_um: Quantity }[];
+}
+
+/** A workshop with the keys of its file (docs/files.md). */
+export interface Workshop {
+  schema?: number;
+  name?: string;
+  metal: { id: string; source?: string; texture?: string; roughness_nm?: Quantity; slope_deg?: Quantity; film?: Film[] }[];
+  bath?: { name: string; electrolyte: string; percent?: Quantity; temperature_c?: Quantity }[];
+  anodiser?: {
+    name: string;
+    kind: 'regulated' | 'batteries' | 'rectified';
+    isolated?: boolean;
+    max_voltage_v: Quantity;
+    max_current_a?: Quantity;
+    repeatability_v?: Quantity;
+    gap_mm?: Quantity;
+    spread?: Quantity;
+  }[];
+  oven?: { name: string; max_temperature_c: Quantity; repeatability_c?: Quantity; spread?: Quantity }[];
+  coater?: {
+    name: string;
+    kind: 'arc' | 'sputter';
+    films: (string | { material: string; composition?: Quantity })[];
+    thinnest_nm: Quantity;
+    thickest_nm?: Quantity;
+    repeatability?: Quantity;
+    repeatability_composition?: Quantity;
+    rate_nm_per_min?: Quantity;
+    part_temperature_c?: Quantity;
+    spread?: Quantity;
+  }[];
+}

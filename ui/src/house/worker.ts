@@ -1,0 +1,49 @@
+// The engine in a worker: one question at a time, in the order in which they come.
+import init, { Engine } from '../../engine/huewright_wasm.js';
+
+export type Asked = { id: number; question: string; request: string };
+export type Told =
+  | { id: number; answer: string }
+  | { id: number; refusal: string }
+  | { id: number; done: number; of: number }
+  | { ready: WebAssembly.Module }
+  | { broken: string };
+
+let engine: Engine | undefined;
+const tell = (told: Told) => postMessage(told);
+
+async function open(given: WebAssembly.Module | string) {
+  try {
+    const module = typeof given === 'string' ? await compile(given) : given;
+    await init({ module_or_path: module });
+    engine = new Engine();
+    tell({ ready: module });
+  } catch (error) {
+    tell({ broken: error instanceof Error ? error.message : String(error) });
+  }
+}
+
+async function compile(address: string): Promise<WebAssembly.Module> {
+  const response = await fetch(address);
+  if (!response.ok) throw new Error(`the engine (${address.split('/').at(-1)}) was not delivered: ${response.status}`);
+  // Some hosts do not know the type of a module; then it is compiled from its bytes.
+  if (response.headers.get('content-type')?.startsWith('application/wasm')) return WebAssembly.compileStreaming(response);
+  return WebAssembly.compile(await response.arrayBuffer());
+}
+
+addEventListener('message', (event: MessageEvent<Asked | { open: WebAssembly.Module | string }>) => {
+  const message = event.data;
+  if ('open' in message) {
+    void open(message.open);
+    return;
+  }
+  const { id, question, request } = message;
+  try {
+    if (!engine) throw new Error('the engine is not open');
+    const answer = engine.ask(question, request, { tell: (done: number, of: number) => tell({ id, done, of }) });
+    tell({ id, answer });
+  } catch (refusal) {
+    const text = typeof refusal === 'string' ? refusal : JSON.stringify({ error: `the engine failed: ${String(refusal)}`, field: '', line: null });
+    tell({ id, refusal: text });
+  }
+});

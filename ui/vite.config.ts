@@ -1,0 +1,10 @@
+// The page as static files: relative addresses, so that it works from any folder of any web host.
+import { svelte } from '@sveltejs/vite-plugin-svelte';
+import { defineConfig } from 'vite';
+
+export default defineConfig({
+  base: './',
+  plugins: [svelte()],
+  worker: { format: 'es' },
+  build: { target: 'es2022', assetsInlineLimit: 0, reportCompressedSize: false, modulePreload: { polyfill: false } },
+});
