@@ -3,13 +3,13 @@
 use crate::caution::{Caution, read_cautions};
 use crate::fault::{InputError, Problem, nearest};
 use crate::fields::Document;
-use crate::finish_file::TextureSpec;
 use crate::growth::{Electrolyte, GrowthTable, read_electrolytes, read_growth};
 use crate::material::{Head, read_head};
 use crate::names::{NameRow, read_names};
 use crate::oxidation::{OxidationTable, read_oxidation};
 use crate::register::{Entry, Family, read_register};
 use crate::spectra::{LightHead, ObserverHead, read_light_head, read_observer_head};
+use crate::texture::{TextureSpec, read_textures};
 
 /// Path below `data/`, and text.
 static FILES: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/embedded.rs"));
@@ -237,26 +237,6 @@ impl Library {
     pub fn textures(&self) -> &[TextureSpec] {
         &self.textures
     }
-}
-
-fn read_textures(file: &str, text: &str) -> Result<Vec<TextureSpec>, InputError> {
-    let document = Document::parse(file, text)?;
-    document
-        .fields()
-        .each_table()?
-        .into_iter()
-        .map(|(word, f)| {
-            let texture = TextureSpec {
-                word: Some(word.to_owned()),
-                roughness_nm: f.need_number("roughness_nm")?,
-                slope_deg: f.need_number("slope_deg")?,
-                assumed: None,
-            };
-            f.need_text("source", "source = \"...\"")?;
-            f.finish()?;
-            Ok(texture)
-        })
-        .collect()
 }
 
 fn read_doubts(file: &str, text: &str) -> Result<Vec<Doubt>, InputError> {

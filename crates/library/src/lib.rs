@@ -20,19 +20,21 @@ mod names;
 mod oxidation;
 mod register;
 mod spectra;
+mod texture;
 mod workshop_file;
 
 pub use caution::{Caution, Circumstance};
 pub use csv_table::{read_light, read_spectrum};
 pub use embedded::{Doubt, Library};
 pub use fault::{InputError, Place, Problem, nearest};
-pub use finish_file::{BaseSpec, CoatSpec, FilmSpec, FinishFile, MaterialRef, MediumAbove, TextureSpec};
+pub use finish_file::{BaseSpec, CoatSpec, FilmSpec, FinishFile, MaterialRef, MediumAbove};
 pub use growth::{Electrolyte, GrowthLaw, GrowthTable};
 pub use material::{Head, Number, Optical, Part, Terms};
 pub use names::NameRow;
 pub use oxidation::{Anchor, OxidationLaw, OxidationTable};
 pub use register::{Class, Entry, Family, Role, Shown};
 pub use spectra::{LightHead, NamedTable, ObserverHead};
+pub use texture::TextureSpec;
 pub use workshop_file::{Anodiser, Bath, Coater, CoaterFilm, CoaterKind, Metal, Oven, SupplyKind, WorkshopFile};
 
 /// How a file beside the one being read is fetched: given a path, its bytes.

@@ -3,7 +3,8 @@
 use crate::embedded::Library;
 use crate::fault::{InputError, Problem, nearest};
 use crate::fields::{Document, Fields, TextOrTable, text_of};
-use crate::finish_file::{Context, FilmSpec, MaterialRef, TextureSpec, read_films, read_texture};
+use crate::finish_file::{Context, FilmSpec, MaterialRef, read_films};
+use crate::texture::{TextureSpec, read_texture};
 use crate::{Reader, Role};
 use std::path::Path;
 
@@ -199,7 +200,7 @@ fn read_metal(f: &Fields<'_>, context: &Context<'_>) -> Result<Metal, InputError
         id: id.to_owned(),
         source: source.map(ToOwned::to_owned),
         films: read_films(f, "film", context)?,
-        texture: read_texture(f, context)?,
+        texture: read_texture(f, context.library)?,
     })
 }
 
