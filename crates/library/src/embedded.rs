@@ -3,6 +3,7 @@
 use crate::caution::{Caution, read_cautions};
 use crate::fault::{InputError, Problem, nearest};
 use crate::fields::Document;
+use crate::gauge::{GaugeTable, read_gauges};
 use crate::growth::{Electrolyte, GrowthTable, read_electrolytes, read_growth};
 use crate::material::{Head, read_head};
 use crate::names::{NameRow, read_names};
@@ -28,6 +29,7 @@ pub struct Library {
     cautions: Vec<Caution>,
     textures: Vec<TextureSpec>,
     doubts: Vec<Doubt>,
+    gauges: Vec<GaugeTable>,
 }
 
 /// How far an index may lie from its table: standard deviations, as shares of n and k and in the slider.
@@ -53,7 +55,7 @@ fn need(path: &str) -> Result<&'static str, InputError> {
     file(path).ok_or_else(|| Problem::Unreadable { reason: "not among the data".to_owned() }.in_file(path))
 }
 
-fn below(folder: &str) -> impl Iterator<Item = (&'static str, &'static str)> {
+pub(crate) fn below(folder: &str) -> impl Iterator<Item = (&'static str, &'static str)> {
     FILES.iter().filter(move |(name, _)| name.starts_with(folder) && name.ends_with(".toml")).copied()
 }
 
@@ -88,6 +90,7 @@ impl Library {
             cautions: read_cautions("cautions.toml", need("cautions.toml")?)?,
             textures: read_textures("textures.toml", need("textures.toml")?)?,
             doubts: read_doubts("doubt.toml", need("doubt.toml")?)?,
+            gauges: read_gauges("gauges.toml", need("gauges.toml")?)?,
         };
         Ok(library)
     }
@@ -236,6 +239,11 @@ impl Library {
     /// Textures with a name.
     pub fn textures(&self) -> &[TextureSpec] {
         &self.textures
+    }
+
+    /// Every table of gauges.
+    pub fn gauges(&self) -> &[GaugeTable] {
+        &self.gauges
     }
 }
 

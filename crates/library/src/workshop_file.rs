@@ -184,14 +184,20 @@ fn each<T>(
         .collect()
 }
 
-fn read_metal(f: &Fields<'_>, context: &Context<'_>) -> Result<Metal, InputError> {
-    let id = f.need_text("id", "id = \"titanium\"")?;
-    context.library.entry(id).map_err(|problem| f.fault("id", problem))?;
-    if !context.library.serves_as(id, Role::Base) {
+/// A library id that parts can be made of, under `key`.
+pub(crate) fn need_base<'d>(f: &Fields<'d>, key: &str, library: &Library) -> Result<&'d str, InputError> {
+    let id = f.need_text(key, &format!("{key} = \"titanium\""))?;
+    library.entry(id).map_err(|problem| f.fault(key, problem))?;
+    if !library.serves_as(id, Role::Base) {
         let message =
             format!("'{id}' is not a metal or opaque coat that parts are made of; `huewright materials` lists bases");
-        return Err(f.fault("id", Problem::Conflict { message }));
+        return Err(f.fault(key, Problem::Conflict { message }));
     }
+    Ok(id)
+}
+
+fn read_metal(f: &Fields<'_>, context: &Context<'_>) -> Result<Metal, InputError> {
+    let id = need_base(f, "id", context.library)?;
     let source = f.text("source")?;
     if let Some(source) = source {
         context.library.head(id, source).map_err(|problem| f.fault("source", problem))?;
