@@ -1,4 +1,4 @@
-//! Lists the files of `data/` so that they ride inside the program: adding one needs no code.
+//! Lists the files of `data/` and of `examples/` so that they ride inside the program: adding one needs no code.
 
 use std::path::{Path, PathBuf};
 use std::{env, fs, io};
@@ -15,15 +15,14 @@ fn walk(folder: &Path, found: &mut Vec<PathBuf>) -> io::Result<()> {
     Ok(())
 }
 
-fn main() -> io::Result<()> {
-    let here = PathBuf::from(env::var("CARGO_MANIFEST_DIR").map_err(io::Error::other)?);
-    let data = here.join("../../data").canonicalize()?;
-    println!("cargo::rerun-if-changed={}", data.display());
+/// Writes the list of the TOML and CSV files below `folder`, each with its path from there.
+fn embed(folder: &Path, list: &str) -> io::Result<()> {
+    println!("cargo::rerun-if-changed={}", folder.display());
     let mut files = Vec::new();
-    walk(&data, &mut files)?;
+    walk(folder, &mut files)?;
     let mut named = Vec::new();
     for file in files {
-        let name = file.strip_prefix(&data).map_err(io::Error::other)?.to_string_lossy().replace('\\', "/");
+        let name = file.strip_prefix(folder).map_err(io::Error::other)?.to_string_lossy().replace('\\', "/");
         named.push((name, file));
     }
     // Sorted as text: the library looks files up by halving.
@@ -34,5 +33,11 @@ fn main() -> io::Result<()> {
     }
     text.push(']');
     let out = PathBuf::from(env::var("OUT_DIR").map_err(io::Error::other)?);
-    fs::write(out.join("embedded.rs"), text)
+    fs::write(out.join(list), text)
+}
+
+fn main() -> io::Result<()> {
+    let here = PathBuf::from(env::var("CARGO_MANIFEST_DIR").map_err(io::Error::other)?);
+    embed(&here.join("../../data").canonicalize()?, "embedded.rs")?;
+    embed(&here.join("../../examples").canonicalize()?, "examples.rs")
 }

@@ -10,9 +10,10 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("huewright-quantities", &[]),
     ("huewright-optics", &[]),
     ("huewright-colour", &[]),
+    ("huewright-part", &[]),
     ("huewright-routes", &[]),
     ("huewright-library", &["huewright-quantities"]),
-    ("huewright", &["huewright-colour", "huewright-library", "huewright-optics", "huewright-routes"]),
+    ("huewright", &["huewright-colour", "huewright-library", "huewright-optics", "huewright-part", "huewright-routes"]),
     ("huewright-figure", &[]),
     ("huewright-desk", &["huewright", "huewright-figure", "huewright-library", "huewright-quantities"]),
     (
@@ -29,7 +30,7 @@ const ARROWS: &[(&str, &[&str])] = &[
 ];
 
 /// Rooms that know formulas or hold values: no disk, no clock, no printing, no randomness of their own.
-const PURE: &[&str] = &["quantities", "optics", "colour", "routes", "library", "huewright", "figure", "desk"];
+const PURE: &[&str] = &["quantities", "optics", "colour", "part", "routes", "library", "huewright", "figure", "desk"];
 const FORBIDDEN: &[&str] = &[
     "std::fs",
     "File::open",

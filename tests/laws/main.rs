@@ -5,6 +5,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test stops where its data or its question is broken")]
 
 mod architecture;
+mod benches;
 mod coats;
 mod colours;
 mod derivatives;
@@ -13,11 +14,13 @@ mod displays;
 mod documents;
 mod energy;
 mod facets;
+mod gauges;
 mod geometry;
 mod library_data;
 mod limits;
 mod mixing;
 mod names;
+mod parts;
 mod random;
 mod search;
 mod search_two;

@@ -4,7 +4,7 @@ use crate::Progress;
 use crate::refusal::Refusal;
 use crate::request::{Files, parse, reader, toml_of};
 use huewright::Engine;
-use library::{FinishFile, WorkshopFile};
+use library::{FinishFile, PartFile, WorkshopFile};
 use serde::Deserialize;
 use serde_json::{Value, json};
 
@@ -18,6 +18,7 @@ pub(crate) const WRITE_EXAMPLE: &str = "{\"kind\":\"workshop\",\"value\":{\"meta
 enum Kind {
     Workshop,
     Finish,
+    Part,
 }
 
 impl Kind {
@@ -27,6 +28,7 @@ impl Kind {
         match self {
             Self::Workshop => WorkshopFile::read(name, bytes, library, &reader).map(|_| ()),
             Self::Finish => FinishFile::read(name, bytes, library, &reader).map(|_| ()),
+            Self::Part => PartFile::read(name, bytes, library).map(|_| ()),
         }
     }
 }
@@ -65,6 +67,7 @@ pub(crate) fn write(engine: &Engine, request: &str, _: Progress<'_>) -> Result<V
     let name = match r.kind {
         Kind::Workshop => "workshop",
         Kind::Finish => "finish",
+        Kind::Part => "part",
     };
     r.kind.check(engine, name, &text, &r.files).map_err(|e| Refusal::in_json(&e))?;
     Ok(json!({ "text": text }))

@@ -7,6 +7,7 @@
 //!
 //! What it is not: it knows no formula, no disk, no HTTP, and keeps nothing between two questions.
 
+mod area;
 mod files;
 mod look;
 mod materials;
@@ -61,6 +62,7 @@ pub const QUESTIONS: &[Question] = &[
         example: "{\"key\":\"max_voltage_v\",\"text\":\"60 V\"}",
         answer: quantity::quantity,
     },
+    Question { name: "area", words: "How much surface has this part?", example: area::EXAMPLE, answer: area::area },
     Question {
         name: "wanted",
         words: "A wanted colour: how it was given, how sure it is",

@@ -4,7 +4,7 @@ use crate::Progress;
 use crate::refusal::Refusal;
 use crate::request::parse;
 use huewright::{Conditions, Engine};
-use library::{Class, Entry, Role};
+use library::{Class, Entry, Library, Role};
 use quantities::LIMITS;
 use serde::Deserialize;
 use serde_json::{Value, json};
@@ -30,6 +30,10 @@ pub(crate) fn shelf(engine: &Engine, request: &str, _: Progress<'_>) -> Result<V
         .iter()
         .map(|l| json!({ "key": l.key, "unit": l.unit, "words": l.words, "min": l.min, "max": l.max, "why": l.why }))
         .collect();
+    let benches: Vec<Value> =
+        Library::benches().map(|b| json!({ "id": b.id, "words": b.words, "text": b.text })).collect();
+    let examples: Vec<Value> =
+        Library::examples().iter().map(|(name, text)| json!({ "name": name, "text": text })).collect();
     Ok(json!({
         "schema": 1,
         "version": env!("CARGO_PKG_VERSION"),
@@ -40,6 +44,8 @@ pub(crate) fn shelf(engine: &Engine, request: &str, _: Progress<'_>) -> Result<V
         "materials": library.entries().iter().map(|e| material(engine, e)).collect::<Vec<_>>(),
         "electrolytes": electrolytes,
         "limits": limits,
+        "benches": benches,
+        "examples": examples,
     }))
 }
 

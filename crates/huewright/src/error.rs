@@ -19,6 +19,9 @@ pub enum Fault {
     /// A colour that cannot be read.
     #[error(transparent)]
     Target(#[from] crate::TargetError),
+    /// A part whose area cannot be told.
+    #[error(transparent)]
+    Part(#[from] crate::part::PartError),
     /// A name that does not exist.
     #[error("{what} '{given}' is not known; known: {known}")]
     Unknown {

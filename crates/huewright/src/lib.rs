@@ -4,6 +4,7 @@
 //! - [`ribbon`]: how does the colour move as I turn the setting?
 //! - [`matching`]: which of my routes give this colour, with which settings, how sure?
 //! - [`wanted`]: how a wanted colour was given, and how sure it is;
+//! - [`part`]: how much surface has this part?
 //! - [`materials`]: what is in the library, from whom, and how far do the tables disagree?
 //!
 //! An [`Engine`] holds the library; questions take it together with a request and give an answer whose JSON is the
@@ -21,6 +22,7 @@ pub mod look;
 pub mod matching;
 pub mod materials;
 mod order;
+pub mod part;
 mod provenance;
 pub mod ribbon;
 pub mod search;

@@ -3,13 +3,14 @@
 use crate::caution::{Caution, read_cautions};
 use crate::fault::{InputError, Problem, nearest};
 use crate::fields::Document;
-use crate::finish_file::TextureSpec;
+use crate::gauge::{GaugeTable, read_gauges};
 use crate::growth::{Electrolyte, GrowthTable, read_electrolytes, read_growth};
 use crate::material::{Head, read_head};
 use crate::names::{NameRow, read_names};
 use crate::oxidation::{OxidationTable, read_oxidation};
 use crate::register::{Entry, Family, read_register};
 use crate::spectra::{LightHead, ObserverHead, read_light_head, read_observer_head};
+use crate::texture::{TextureSpec, read_textures};
 
 /// Path below `data/`, and text.
 static FILES: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/embedded.rs"));
@@ -28,6 +29,7 @@ pub struct Library {
     cautions: Vec<Caution>,
     textures: Vec<TextureSpec>,
     doubts: Vec<Doubt>,
+    gauges: Vec<GaugeTable>,
 }
 
 /// How far an index may lie from its table: standard deviations, as shares of n and k and in the slider.
@@ -53,7 +55,7 @@ fn need(path: &str) -> Result<&'static str, InputError> {
     file(path).ok_or_else(|| Problem::Unreadable { reason: "not among the data".to_owned() }.in_file(path))
 }
 
-fn below(folder: &str) -> impl Iterator<Item = (&'static str, &'static str)> {
+pub(crate) fn below(folder: &str) -> impl Iterator<Item = (&'static str, &'static str)> {
     FILES.iter().filter(move |(name, _)| name.starts_with(folder) && name.ends_with(".toml")).copied()
 }
 
@@ -88,6 +90,7 @@ impl Library {
             cautions: read_cautions("cautions.toml", need("cautions.toml")?)?,
             textures: read_textures("textures.toml", need("textures.toml")?)?,
             doubts: read_doubts("doubt.toml", need("doubt.toml")?)?,
+            gauges: read_gauges("gauges.toml", need("gauges.toml")?)?,
         };
         Ok(library)
     }
@@ -237,26 +240,11 @@ impl Library {
     pub fn textures(&self) -> &[TextureSpec] {
         &self.textures
     }
-}
 
-fn read_textures(file: &str, text: &str) -> Result<Vec<TextureSpec>, InputError> {
-    let document = Document::parse(file, text)?;
-    document
-        .fields()
-        .each_table()?
-        .into_iter()
-        .map(|(word, f)| {
-            let texture = TextureSpec {
-                word: Some(word.to_owned()),
-                roughness_nm: f.need_number("roughness_nm")?,
-                slope_deg: f.need_number("slope_deg")?,
-                assumed: None,
-            };
-            f.need_text("source", "source = \"...\"")?;
-            f.finish()?;
-            Ok(texture)
-        })
-        .collect()
+    /// Every table of gauges.
+    pub fn gauges(&self) -> &[GaugeTable] {
+        &self.gauges
+    }
 }
 
 fn read_doubts(file: &str, text: &str) -> Result<Vec<Doubt>, InputError> {

@@ -148,6 +148,14 @@ impl<'d> Fields<'d> {
         }
     }
 
+    /// The text of `key`, if it holds text and not a number.
+    pub(crate) fn text_if(&self, key: &str) -> Option<&'d str> {
+        match self.get(key).map(Spanned::get_ref) {
+            Some(DeValue::String(s)) => Some(s),
+            _ => None,
+        }
+    }
+
     pub(crate) fn need_text(&self, key: &str, example: &str) -> Result<&'d str, InputError> {
         self.text(key)?.ok_or_else(|| self.missing(key, example))
     }

@@ -4,6 +4,7 @@ use crate::csv_table::{IndexTable, read_index};
 use crate::embedded::Library;
 use crate::fault::{InputError, Problem};
 use crate::fields::{Document, Fields, TextOrTable, text_of};
+use crate::texture::{TextureSpec, read_texture};
 use crate::{Class, Optical, Reader, Role};
 use std::path::{Path, PathBuf};
 
@@ -50,19 +51,6 @@ pub enum MaterialRef {
         /// Extinction coefficient.
         k: Vec<f64>,
     },
-}
-
-/// The surface under the films.
-#[derive(Debug, Clone, PartialEq)]
-pub struct TextureSpec {
-    /// `mirror`, `satin`, `blasted`, or `None` when given in numbers.
-    pub word: Option<String>,
-    /// Micro-roughness, nm rms.
-    pub roughness_nm: f64,
-    /// Rms lean of facets, degrees.
-    pub slope_deg: f64,
-    /// What reading it assumed, such as Ra taken as rms.
-    pub assumed: Option<String>,
 }
 
 /// The base.
@@ -155,7 +143,7 @@ fn read_medium(f: &Fields<'_>) -> Result<MediumAbove, InputError> {
 }
 
 fn read_base(f: Fields<'_>, context: &Context<'_>) -> Result<BaseSpec, InputError> {
-    let base = BaseSpec { material: read_material(&f, context)?, texture: read_texture(&f, context)? };
+    let base = BaseSpec { material: read_material(&f, context)?, texture: read_texture(&f, context.library)? };
     if let MaterialRef::Library { id, source } = &base.material
         && let Ok(entry) = context.library.entry(id)
         && let Ok(head) = context.library.head(id, source.as_deref().unwrap_or(&entry.default))
@@ -166,38 +154,6 @@ fn read_base(f: Fields<'_>, context: &Context<'_>) -> Result<BaseSpec, InputErro
     }
     f.finish()?;
     Ok(base)
-}
-
-/// `texture`, or `roughness_nm` and `slope_deg`.
-pub(crate) fn read_texture(f: &Fields<'_>, context: &Context<'_>) -> Result<TextureSpec, InputError> {
-    let roughness = f.written("roughness_nm", "roughness_nm")?;
-    let slope = f.quantity("slope_deg")?;
-    let Some(word) = f.text("texture")? else {
-        return Ok(TextureSpec {
-            word: None,
-            roughness_nm: roughness.as_ref().map_or(0.0, |r| r.value),
-            slope_deg: slope.unwrap_or(0.0),
-            assumed: roughness.and_then(|r| r.assumed),
-        });
-    };
-    let textures = context.library.textures();
-    let Some(texture) = textures.iter().find(|t| t.word.as_deref() == Some(word)) else {
-        let words: Vec<&str> = textures.iter().filter_map(|t| t.word.as_deref()).collect();
-        return Err(f.fault(
-            "texture",
-            Problem::UnknownName {
-                what: "texture",
-                given: word.to_owned(),
-                nearest: crate::fault::nearest(word, words.iter().copied()),
-                hint: format!("known: {}; or give roughness_nm and slope_deg", words.join(", ")),
-            },
-        ));
-    };
-    if roughness.is_some() || slope.is_some() {
-        let message = "texture and roughness_nm or slope_deg say the same thing twice; keep one of them".to_owned();
-        return Err(f.fault("texture", Problem::Conflict { message }));
-    }
-    Ok(texture.clone())
 }
 
 /// Films in the table of arrays `key`.

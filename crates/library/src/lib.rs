@@ -1,38 +1,48 @@
 //! The data that ship with Huewright, and the files that people write: read, checked, given out as plain values.
 //!
 //! - [`Library`]: materials with their sources, observers, lights, growth and oxidation constants, names, cautions;
-//! - [`FinishFile`], [`WorkshopFile`]: what a person writes in TOML, quantities with units, unknown keys refused;
+//! - [`FinishFile`], [`WorkshopFile`], [`PartFile`]: what a person writes in TOML, quantities with units, unknown keys refused;
 //! - [`read_spectrum`], [`read_light`]: CSV whose column names carry the unit;
 //! - [`InputError`]: one clear error for bad input: file, line, field, what was given, what is allowed.
 //!
 //! Data are files under `data/`, carried inside the program; a new material, metal, light or caution is a file and no
 //! code. What it is not: it knows no formula. It reads the disk only through the [`Reader`] it is handed.
 
+mod bench;
 mod caution;
 mod csv_table;
 mod embedded;
 mod fault;
 mod fields;
 mod finish_file;
+mod gauge;
 mod growth;
 mod material;
 mod names;
 mod oxidation;
+mod part_file;
+mod part_shape;
 mod register;
 mod spectra;
+mod texture;
 mod workshop_file;
 
+pub use bench::Bench;
 pub use caution::{Caution, Circumstance};
 pub use csv_table::{read_light, read_spectrum};
 pub use embedded::{Doubt, Library};
 pub use fault::{InputError, Place, Problem, nearest};
-pub use finish_file::{BaseSpec, CoatSpec, FilmSpec, FinishFile, MaterialRef, MediumAbove, TextureSpec};
+pub use finish_file::{BaseSpec, CoatSpec, FilmSpec, FinishFile, MaterialRef, MediumAbove};
+pub use gauge::{Form, GaugeTable, Gauged, Meaning};
 pub use growth::{Electrolyte, GrowthLaw, GrowthTable};
 pub use material::{Head, Number, Optical, Part, Terms};
 pub use names::NameRow;
 pub use oxidation::{Anchor, OxidationLaw, OxidationTable};
+pub use part_file::{Extent, PartFile, Stock, Use};
+pub use part_shape::{Measured, ShapeSpec};
 pub use register::{Class, Entry, Family, Role, Shown};
 pub use spectra::{LightHead, NamedTable, ObserverHead};
+pub use texture::TextureSpec;
 pub use workshop_file::{Anodiser, Bath, Coater, CoaterFilm, CoaterKind, Metal, Oven, SupplyKind, WorkshopFile};
 
 /// How a file beside the one being read is fetched: given a path, its bytes.

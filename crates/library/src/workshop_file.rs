@@ -3,7 +3,8 @@
 use crate::embedded::Library;
 use crate::fault::{InputError, Problem, nearest};
 use crate::fields::{Document, Fields, TextOrTable, text_of};
-use crate::finish_file::{Context, FilmSpec, MaterialRef, TextureSpec, read_films, read_texture};
+use crate::finish_file::{Context, FilmSpec, MaterialRef, read_films};
+use crate::texture::{TextureSpec, read_texture};
 use crate::{Reader, Role};
 use std::path::Path;
 
@@ -183,14 +184,20 @@ fn each<T>(
         .collect()
 }
 
-fn read_metal(f: &Fields<'_>, context: &Context<'_>) -> Result<Metal, InputError> {
-    let id = f.need_text("id", "id = \"titanium\"")?;
-    context.library.entry(id).map_err(|problem| f.fault("id", problem))?;
-    if !context.library.serves_as(id, Role::Base) {
+/// A library id that parts can be made of, under `key`.
+pub(crate) fn need_base<'d>(f: &Fields<'d>, key: &str, library: &Library) -> Result<&'d str, InputError> {
+    let id = f.need_text(key, &format!("{key} = \"titanium\""))?;
+    library.entry(id).map_err(|problem| f.fault(key, problem))?;
+    if !library.serves_as(id, Role::Base) {
         let message =
             format!("'{id}' is not a metal or opaque coat that parts are made of; `huewright materials` lists bases");
-        return Err(f.fault("id", Problem::Conflict { message }));
+        return Err(f.fault(key, Problem::Conflict { message }));
     }
+    Ok(id)
+}
+
+fn read_metal(f: &Fields<'_>, context: &Context<'_>) -> Result<Metal, InputError> {
+    let id = need_base(f, "id", context.library)?;
     let source = f.text("source")?;
     if let Some(source) = source {
         context.library.head(id, source).map_err(|problem| f.fault("source", problem))?;
@@ -199,7 +206,7 @@ fn read_metal(f: &Fields<'_>, context: &Context<'_>) -> Result<Metal, InputError
         id: id.to_owned(),
         source: source.map(ToOwned::to_owned),
         films: read_films(f, "film", context)?,
-        texture: read_texture(f, context)?,
+        texture: read_texture(f, context.library)?,
     })
 }
 

@@ -93,6 +93,17 @@ limits! {
     repeatability_composition, "1", Share, "repeatability of the composition", 0.0 ..= 0.5, "one standard deviation of the slider";
     rate_nm_per_min, "nm/min", Rate, "deposition rate", 0.01 ..= 100000.0, "from a slow magnetron to far beyond an arc";
     part_temperature_c, "C", Temperature, "temperature of the part", -50.0 ..= 1200.0, "beyond it no part survives";
+    // part
+    count, "1", Share, "number of parts alike", 1.0 ..= 1000000.0, "a whole number; a million is more than any rack holds";
+    density_g_cm3, "g/cm3", Density, "density", 0.5 ..= 25.0, "osmium, the densest metal, has 22.6";
+    diameter_mm, "mm", Length, "diameter", 0.01 ..= 10000.0, "from the finest wire to 10 m";
+    height_mm, "mm", Length, "height", 0.001 ..= 10000.0, "from a scratch to 10 m";
+    inner_diameter_mm, "mm", Length, "inner diameter", 0.01 ..= 10000.0, "from the finest bore to 10 m";
+    length_mm, "mm", Length, "length", 0.01 ..= 100000.0, "from a speck to a coil of 100 m";
+    outer_diameter_mm, "mm", Length, "outer diameter", 0.01 ..= 10000.0, "from the finest tube to 10 m";
+    thickness_mm, "mm", Length, "thickness of the metal", 0.001 ..= 1000.0, "from foil to a block of 1 m";
+    weight_g, "g", Mass, "weight of one part", 0.0001 ..= 1000000.0, "from a tenth of a milligram to a tonne";
+    width_mm, "mm", Length, "width", 0.01 ..= 10000.0, "from a speck to 10 m";
 }
 
 /// The row of `key`.

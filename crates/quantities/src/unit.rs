@@ -23,6 +23,16 @@ pub enum Dimension {
     Share,
     /// A share given in per cent; the bare number is already per cent.
     Percent,
+    /// Mass: what a balance shows.
+    Mass,
+    /// Area.
+    Area,
+    /// Current per area of the part.
+    CurrentDensity,
+    /// Pressure of the gas in a chamber.
+    Pressure,
+    /// Mass per volume.
+    Density,
 }
 
 /// One unit: the value in the base unit is `number * factor + offset`.
@@ -32,7 +42,7 @@ pub struct Unit {
     pub symbols: &'static [&'static str],
     /// What it measures.
     pub dimension: Dimension,
-    /// Multiplier to the base unit of its dimension (m, K, V, A, s, rad, m/s, 1).
+    /// Multiplier to the base unit of its dimension (m, K, V, A, s, rad, m/s, 1, kg, m2, A/m2, Pa, kg/m3).
     pub factor: f64,
     /// Offset to the base unit, after the factor.
     pub offset: f64,
@@ -44,8 +54,13 @@ const fn scale(symbols: &'static [&'static str], dimension: Dimension, factor: f
 
 const INCH_M: f64 = 0.0254; // exact, international inch 1959
 const RANKINE_K: f64 = 5.0 / 9.0; // exact
+const FOOT_M: f64 = 0.3048; // exact, international foot 1959
+const POUND_KG: f64 = 0.453_592_37; // exact, international (avoirdupois) pound 1959
+const GRAIN_KG: f64 = 64.798_91e-6; // exact: a pound is 7000 grains
+const TORR_PA: f64 = 101_325.0 / 760.0; // exact: a standard atmosphere (BIPM) is 760 Torr
 
-/// Every unit that is understood. Factors are exact by definition (SI brochure; international inch 1959).
+/// Every unit that is understood. Factors are exact by definition (SI brochure; international yard and pound 1959, of which
+/// inch, foot, ounce and grain are parts; torr: 1/760 of the standard atmosphere of 101325 Pa).
 pub const UNITS: &[Unit] = &[
     scale(&["nm"], Dimension::Length, 1e-9),
     scale(&["um", "µm", "μm", "micron", "microns"], Dimension::Length, 1e-6),
@@ -82,6 +97,30 @@ pub const UNITS: &[Unit] = &[
     scale(&["1"], Dimension::Share, 1.0),
     scale(&["%", "percent"], Dimension::Share, 1e-2),
     scale(&["%", "percent"], Dimension::Percent, 1.0),
+    scale(&["g", "gram", "grams"], Dimension::Mass, 1e-3),
+    scale(&["kg"], Dimension::Mass, 1.0),
+    scale(&["mg"], Dimension::Mass, 1e-6),
+    scale(&["oz", "ounce", "ounces"], Dimension::Mass, POUND_KG / 16.0),
+    scale(&["lb", "lbs", "pound", "pounds"], Dimension::Mass, POUND_KG),
+    // Silver and gold are weighed so; plain `oz` never means it.
+    scale(&["ozt"], Dimension::Mass, GRAIN_KG * 480.0),
+    scale(&["dwt"], Dimension::Mass, GRAIN_KG * 24.0),
+    scale(&["mm2", "mm²"], Dimension::Area, 1e-6),
+    scale(&["cm2", "cm²"], Dimension::Area, 1e-4),
+    scale(&["dm2", "dm²"], Dimension::Area, 1e-2),
+    scale(&["m2", "m²"], Dimension::Area, 1.0),
+    scale(&["in2", "in²", "sq in"], Dimension::Area, INCH_M * INCH_M),
+    scale(&["ft2", "ft²", "sq ft"], Dimension::Area, FOOT_M * FOOT_M),
+    scale(&["A/dm2", "A/dm²"], Dimension::CurrentDensity, 100.0),
+    scale(&["A/ft2", "A/ft²"], Dimension::CurrentDensity, 1.0 / (FOOT_M * FOOT_M)),
+    scale(&["mA/cm2", "mA/cm²"], Dimension::CurrentDensity, 10.0),
+    scale(&["Pa"], Dimension::Pressure, 1.0),
+    scale(&["mbar"], Dimension::Pressure, 100.0),
+    scale(&["mTorr"], Dimension::Pressure, TORR_PA * 1e-3),
+    scale(&["Torr"], Dimension::Pressure, TORR_PA),
+    scale(&["g/cm3", "g/cm³"], Dimension::Density, 1e3),
+    scale(&["kg/m3", "kg/m³"], Dimension::Density, 1.0),
+    scale(&["lb/in3", "lb/in³"], Dimension::Density, POUND_KG / (INCH_M * INCH_M * INCH_M)),
 ];
 
 /// Finds the unit written `symbol` in `dimension`; letter case counts, since `mA` and `MA` differ.
@@ -93,4 +132,47 @@ pub fn unit(symbol: &str, dimension: Dimension) -> Option<&'static Unit> {
 pub(crate) fn known(dimension: Dimension) -> String {
     let symbols: Vec<&str> = UNITS.iter().filter(|u| u.dimension == dimension).map(|u| u.symbols[0]).collect();
     symbols.join(", ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Printed factors to SI: NIST SP 811 (2008), appendix B (digits from memory); those that it prints in bold are exact.
+    #[test]
+    fn factors_are_the_printed_ones() {
+        for (symbol, dimension, printed, half_digit) in [
+            ("oz", Dimension::Mass, 2.834_952e-2, 5e-9),
+            ("lb", Dimension::Mass, 4.535_924e-1, 5e-8),
+            ("ozt", Dimension::Mass, 3.110_348e-2, 5e-9),
+            ("dwt", Dimension::Mass, 1.555_174e-3, 5e-10),
+            ("in2", Dimension::Area, 6.4516e-4, 1e-18),
+            ("ft2", Dimension::Area, 9.290_304e-2, 1e-16),
+            ("mbar", Dimension::Pressure, 100.0, 1e-12),
+            ("Torr", Dimension::Pressure, 1.333_224e2, 5e-5),
+            ("lb/in3", Dimension::Density, 2.767_990e4, 5e-3),
+        ] {
+            let factor = unit(symbol, dimension).unwrap().factor;
+            assert!((factor - printed).abs() <= half_digit, "{symbol}: {factor} against {printed}");
+        }
+    }
+
+    /// 1 A/dm2 is 10 mA/cm2 and 9.290304 A/ft2: all three are the same current over the same area.
+    #[test]
+    fn current_densities_are_currents_over_areas() {
+        for (density, current, area) in [("A/dm2", "A", "dm2"), ("A/ft2", "A", "ft2"), ("mA/cm2", "mA", "cm2")] {
+            let over = unit(current, Dimension::Current).unwrap().factor / unit(area, Dimension::Area).unwrap().factor;
+            let given = unit(density, Dimension::CurrentDensity).unwrap().factor;
+            assert!((given / over - 1.0).abs() < 1e-14, "{density}");
+        }
+    }
+
+    #[test]
+    fn no_symbol_stands_for_two_units_of_one_dimension() {
+        for (i, a) in UNITS.iter().enumerate() {
+            for b in UNITS[i + 1..].iter().filter(|b| b.dimension == a.dimension) {
+                assert!(a.symbols.iter().all(|s| !b.symbols.contains(s)), "{:?} and {:?}", a.symbols, b.symbols);
+            }
+        }
+    }
 }
