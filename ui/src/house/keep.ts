@@ -1,0 +1,59 @@
+// Records: kept by the server where there is one, else in this browser. Both hold the same files.
+
+export type Kind = 'workshop' | 'finish' | 'part' | 'recipe' | 'wanted';
+export interface Record { kind: Kind; name: string }
+
+/** Whether a server keeps what is kept. */
+export const hasServer = document.querySelector('meta[name="huewright-keeps"]') !== null;
+
+const key = (kind: Kind, name: string) => `huewright/${kind}/${name}`;
+
+async function call(path: string, options: RequestInit): Promise<Response> {
+  const response = await fetch(`api/records${path}`, options).catch(() => {
+    throw new Error('the server does not answer: is it still running?');
+  });
+  if (response.ok) return response;
+  const told = (await response.json().catch(() => ({ error: response.statusText }))) as { error: string };
+  throw new Error(told.error);
+}
+
+/** Keeps a file under a name. An earlier one of that name is replaced only when `replace` is said. */
+export async function keep(kind: Kind, name: string, text: string, replace: boolean): Promise<void> {
+  if (hasServer) {
+    const headers: HeadersInit = { 'content-type': 'application/toml' };
+    if (!replace) headers['if-none-match'] = '*';
+    await call(`/${kind}/${encodeURIComponent(name)}`, { method: 'PUT', body: text, headers });
+    return;
+  }
+  if (!replace && localStorage.getItem(key(kind, name)) !== null) throw new Error(`'${name}' is there already`);
+  try {
+    localStorage.setItem(key(kind, name), text);
+  } catch {
+    throw new Error('the browser does not keep it (its store is full or switched off): save the file instead');
+  }
+}
+
+export async function kept(kind: Kind): Promise<Record[]> {
+  if (hasServer) {
+    const list = (await (await call('', {})).json()) as { records: Record[] };
+    return list.records.filter((r) => r.kind === kind);
+  }
+  const found: Record[] = [];
+  for (let i = 0; i < localStorage.length; i += 1) {
+    const k = localStorage.key(i);
+    if (k?.startsWith(key(kind, ''))) found.push({ kind, name: k.slice(key(kind, '').length) });
+  }
+  return found.sort((a, b) => a.name.localeCompare(b.name));
+}
+
+export async function fetchKept(kind: Kind, name: string): Promise<string> {
+  if (hasServer) return (await call(`/${kind}/${encodeURIComponent(name)}`, {})).text();
+  const text = localStorage.getItem(key(kind, name));
+  if (text === null) throw new Error(`'${name}' is not kept here`);
+  return text;
+}
+
+export async function forget(kind: Kind, name: string): Promise<void> {
+  if (hasServer) await call(`/${kind}/${encodeURIComponent(name)}`, { method: 'DELETE' });
+  else localStorage.removeItem(key(kind, name));
+}

@@ -1,0 +1,133 @@
+// The one state of the page, with undo. It lives in the address and in the browser's own store.
+import type { Finish, Quantity, Shelf, Wanted, Workshop } from './answers';
+
+export type PageName = 'shop' | 'wanted' | 'ways' | 'turn' | 'library';
+
+export interface View { light: string; observer: string; tilt_deg: number }
+
+/** A colour that is wanted, at a place along the part (0 one end, 100 the other). */
+export interface Wish { at: number; colour: string }
+
+/** A part with the keys of its file (docs/files.md). */
+export interface Part {
+  schema?: number;
+  name?: string;
+  metal: string;
+  texture?: string;
+  count?: number;
+  use?: string[];
+  shape?: { kind: string } & Record<string, Quantity>;
+  weighed?: Record<string, Quantity>;
+}
+
+/** What is turned on the page Turn it. */
+export type Turn =
+  | { setting: 'thickness_nm'; film: number }
+  | { setting: 'voltage_v'; electrolyte?: string }
+  | { setting: 'temperature_c'; minutes: number }
+  | { setting: 'minutes'; temperature_c: number };
+
+export interface State {
+  workshop: Workshop;
+  part: Part | null;
+  wishes: Wish[];
+  /** Which wish the ways are for. */
+  pick: number;
+  view: View;
+  finish: Finish;
+  turn: Turn;
+  from: number;
+  to: number;
+  /** How much of the story has been opened: 1 the slider alone, 5 everything. */
+  chapter: number;
+}
+
+/** A titanium coupon with a clear oxide: where the story begins. */
+export const COUPON: Finish = {
+  name: 'a titanium coupon',
+  base: { material: 'titanium', texture: 'mirror' },
+  film: [{ material: 'titania-anodic', thickness_nm: 48 }],
+};
+
+export const FIRST: State = {
+  workshop: { metal: [] },
+  part: null,
+  wishes: [],
+  pick: 0,
+  view: { light: 'D65', observer: '2', tilt_deg: 0 },
+  finish: COUPON,
+  turn: { setting: 'thickness_nm', film: 0 },
+  from: 0,
+  to: 250,
+  chapter: 1,
+};
+
+/** Changes that come within this time and of one kind are undone together: a drag is one change. */
+const TOGETHER_MS = 700;
+const MOST_UNDOS = 100;
+
+class Store {
+  now: State = $state.raw(FIRST);
+  page: PageName = $state('shop');
+  shelf: Shelf | undefined = $state.raw(undefined);
+  /** Why the engine does not answer at all. */
+  broken: string | undefined = $state(undefined);
+  /** Text of dropped tables, by name. */
+  files: Record<string, string> = $state.raw({});
+  /** What is known of each wanted colour. */
+  seen: Record<string, Wanted> = $state.raw({});
+  canUndo = $state(false);
+  canRedo = $state(false);
+  private past: State[] = [];
+  private future: State[] = [];
+  private last = { kind: '', at: 0 };
+
+  /** Changes the state. `kind` names what is being changed; a drag changes one kind many times. */
+  change(kind: string, next: Partial<State>) {
+    const at = performance.now();
+    if (kind !== this.last.kind || at - this.last.at > TOGETHER_MS) {
+      this.past.push(this.now);
+      if (this.past.length > MOST_UNDOS) this.past.shift();
+    }
+    this.last = { kind, at };
+    this.future = [];
+    this.now = { ...this.now, ...next };
+    this.mark();
+  }
+
+  undo() {
+    const before = this.past.pop();
+    if (!before) return;
+    this.future.push(this.now);
+    this.now = before;
+    this.last = { kind: '', at: 0 };
+    this.mark();
+  }
+
+  redo() {
+    const after = this.future.pop();
+    if (!after) return;
+    this.past.push(this.now);
+    this.now = after;
+    this.last = { kind: '', at: 0 };
+    this.mark();
+  }
+
+  /** The state that an address brings: not a change that could be undone. */
+  arrive(page: PageName, state: State) {
+    this.page = page;
+    this.now = state;
+  }
+
+  private mark() {
+    this.canUndo = this.past.length > 0;
+    this.canRedo = this.future.length > 0;
+  }
+}
+
+export const store = new Store();
+
+/** View for requests: light, observer, tilt. */
+export function viewOf(state: State): View {
+  return state.view;
+}
