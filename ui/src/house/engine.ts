@@ -1,4 +1,5 @@
-// Questions to the engine. Two workers: one answers while a finger moves, the other works through long questions.
+// Questions to the engine. Three workers: one answers while a finger moves, one draws strips beside it, one works through
+// long questions.
 import address from '../../engine/huewright_wasm_bg.wasm?url';
 import type { Asked, Told } from './worker';
 import EngineWorker from './worker?worker';
@@ -110,13 +111,16 @@ class Line {
 let compiled: (module: WebAssembly.Module) => void;
 const module = new Promise<WebAssembly.Module>((resolve) => (compiled = resolve));
 const quick = new Line(() => Promise.resolve(new URL(address, document.baseURI).href), (m) => compiled(m));
+const strips = new Line(() => module, () => undefined);
 const patient = new Line(() => module, () => undefined);
 let count = 0;
 
 interface How {
   /** Of several waiting questions of one kind only the newest is asked. */
   kind?: string;
-  /** A question that takes long goes to the second worker. */
+  /** A question that takes some frames: strips of colours. */
+  strip?: boolean;
+  /** A question that takes seconds, and can be stopped. */
   long?: boolean;
   progress?: (done: number, of: number) => void;
 }
@@ -125,7 +129,7 @@ interface How {
 export function ask<Answer>(question: string, request: unknown, how: How = {}): Promise<Answer> {
   return new Promise((settle, refuse) => {
     count += 1;
-    (how.long ? patient : quick).ask({
+    (how.long ? patient : how.strip ? strips : quick).ask({
       asked: { id: count, question, request: JSON.stringify(request) },
       settle: (text) => settle(JSON.parse(text) as Answer),
       refuse,

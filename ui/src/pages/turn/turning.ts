@@ -1,0 +1,77 @@
+// What is turned, and what that does to the finish: picking and replacing, no formula.
+import type { Film, Finish, Material, Point, Quantity, Ribbon, Shelf } from '../../house/answers';
+import type { State, Turn } from '../../house/state.svelte';
+
+export const number = (value: Quantity | undefined): number => (typeof value === 'number' ? value : Number.parseFloat(value ?? '')) || 0;
+
+/** The film that is turned, or the outermost. */
+export function turnedFilm(state: State): number {
+  const last = (state.finish.film?.length ?? 0) - 1;
+  return state.turn.setting === 'thickness_nm' ? Math.min(state.turn.film, last) : last;
+}
+
+export function withFilm(finish: Finish, index: number, change: Partial<Film>): Finish {
+  return { ...finish, film: (finish.film ?? []).map((f, i) => (i === index ? { ...f, ...change } : f)) };
+}
+
+/** The metal under the films, if the library has it. */
+export function baseOf(finish: Finish, shelf: Shelf | undefined): Material | undefined {
+  return shelf?.materials.find((m) => m.id === finish.base.material);
+}
+
+/** What can be turned on this finish: a thickness always; volts and heat where the metal grows its own film alone. */
+export function turns(finish: Finish, shelf: Shelf | undefined): { turn: Turn; words: string; from: number; to: number }[] {
+  const films = finish.film ?? [];
+  const list: { turn: Turn; words: string; from: number; to: number }[] = films.map((film, i) => ({
+    turn: { setting: 'thickness_nm', film: i },
+    words: `thickness of ${typeof film.material === 'string' ? film.material : 'own film'}, nm`,
+    from: 0,
+    to: Math.max(250, Math.ceil((1.6 * number(film.thickness_nm)) / 50) * 50),
+  }));
+  const base = baseOf(finish, shelf);
+  const bare = (film: string) => (finish.over ?? []).length === 0 && (films.length === 0 || (films.length === 1 && films[0]?.material === film));
+  if (base?.anodise && bare(base.anodise.film)) {
+    list.push({ turn: { setting: 'voltage_v' }, words: 'voltage of a bath, V', from: base.anodise.low_v, to: base.anodise.high_v });
+  }
+  if (base?.heat && bare(base.heat.film)) {
+    const minutes = Math.min(60, base.heat.high_minutes);
+    list.push({ turn: { setting: 'temperature_c', minutes }, words: `temperature, ${minutes} min in air, C`, from: base.heat.low_c, to: base.heat.high_c });
+  }
+  return list;
+}
+
+/** The film that volts or heat grow on this metal. */
+export function grownFilm(state: State, shelf: Shelf | undefined): string | undefined {
+  const base = baseOf(state.finish, shelf);
+  return state.turn.setting === 'voltage_v' ? base?.anodise?.film : base?.heat?.film;
+}
+
+/** The finish that a ribbon starts from: what is turned begins at nothing. */
+export function groundOf(state: State): Finish {
+  const index = turnedFilm(state);
+  return index < 0 ? state.finish : withFilm(state.finish, index, { thickness_nm: 0 });
+}
+
+export function nearest(points: Point[], of: (point: Point) => number, wanted: number): Point | undefined {
+  return points.reduce<Point | undefined>((best, p) => (!best || Math.abs(of(p) - wanted) < Math.abs(of(best) - wanted) ? p : best), undefined);
+}
+
+/** Where the cursor stands on the ribbon. */
+export function placeOn(ribbon: Ribbon | undefined, state: State): number | undefined {
+  const index = turnedFilm(state);
+  const film = state.finish.film?.[index];
+  if (!film) return undefined;
+  const nm = number(film.thickness_nm);
+  if (state.turn.setting === 'thickness_nm') return nm;
+  return nearest(ribbon?.rows[0]?.points ?? [], (p) => p.thickness_nm, nm)?.value;
+}
+
+/** The finish after the cursor was moved to `value`. */
+export function turnedTo(state: State, ribbon: Ribbon | undefined, value: number, shelf: Shelf | undefined): Finish {
+  if (state.turn.setting === 'thickness_nm') return withFilm(state.finish, turnedFilm(state), { thickness_nm: value });
+  const point = nearest(ribbon?.rows[0]?.points ?? [], (p) => p.value, value);
+  if (!point) return state.finish;
+  const film = grownFilm(state, shelf);
+  if ((state.finish.film ?? []).length === 0 && film) return { ...state.finish, film: [{ material: film, thickness_nm: point.thickness_nm }] };
+  return withFilm(state.finish, turnedFilm(state), { thickness_nm: point.thickness_nm });
+}
