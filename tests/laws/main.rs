@@ -13,6 +13,7 @@ mod displays;
 mod documents;
 mod energy;
 mod facets;
+mod gamut;
 mod geometry;
 mod library_data;
 mod limits;
