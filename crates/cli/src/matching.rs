@@ -232,7 +232,6 @@ pub(crate) fn steps_lines(way: &Way) -> [String; 2] {
         .collect();
     let start = if films.is_empty() { base } else { format!("{base} with {}", films.join(" and ")) };
     let mut doing = Vec::new();
-    let mut setting = Vec::new();
     for step in &way.steps {
         let word = |key: &str| step[key].as_str().unwrap_or("");
         let what = match word("route") {
@@ -245,6 +244,17 @@ pub(crate) fn steps_lines(way: &Way) -> [String; 2] {
             }
         };
         doing.push(what);
+    }
+    if doing.is_empty() {
+        doing.push("any route".to_owned());
+    }
+    [format!("{start}: {}", doing.join(", then ")), settings_line(&way.steps)]
+}
+
+/// What is set, step by step.
+pub(crate) fn settings_line(steps: &[Value]) -> String {
+    let mut lines = Vec::new();
+    for step in steps {
         let settings: Vec<String> = step["settings"]
             .as_object()
             .into_iter()
@@ -256,12 +266,9 @@ pub(crate) fn steps_lines(way: &Way) -> [String; 2] {
             .filter_map(|o| o["voltage_v"].as_f64())
             .map(|v| format!(", or {} by another source: test first", setting_words("voltage_v", v)))
             .collect();
-        setting.push(settings.join(", ") + &others);
+        lines.push(settings.join(", ") + &others);
     }
-    if doing.is_empty() {
-        doing.push("any route".to_owned());
-    }
-    [format!("{start}: {}", doing.join(", then ")), setting.join("; then ")]
+    lines.join("; then ")
 }
 
 fn material_words(material: &Value) -> String {
