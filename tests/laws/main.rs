@@ -14,6 +14,7 @@ mod displays;
 mod documents;
 mod energy;
 mod facets;
+mod gamut;
 mod gauges;
 mod geometry;
 mod library_data;

@@ -9,6 +9,7 @@ mod geng;
 mod heat_tint;
 mod lee_jun;
 mod ohtsuka;
+mod reach;
 mod sharma;
 mod textbook_optics;
 mod whites;

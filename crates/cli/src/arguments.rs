@@ -36,6 +36,14 @@ pub(crate) enum Command {
         huewright match \"lab(38, 4, -42)\" --workshop examples/bells/workshop.toml --from examples/bells/blue-dome.toml\n  \
         huewright match measured.csv --workshop examples/bells/workshop.toml --light A --json")]
     Match(MatchArgs),
+    /// Why is mine less vivid; what can each route reach at all?
+    #[command(after_help = "Examples:\n  \
+        huewright gamut\n  \
+        huewright gamut --workshop examples/bells/workshop.toml --picture reach.svg\n  \
+        huewright gamut \"deep blue\" --workshop examples/bells/workshop.toml --picture reach.png\n  \
+        huewright gamut \"lab(38, 4, -42)\" --from examples/bells/blue-dome.toml --workshop examples/bells/workshop.toml --json\n\n\
+        Without --workshop: whatever the library can grow or lay, on bare mirrors.")]
+    Gamut(GamutArgs),
     /// What is in the library, from whom, and how far do the tables disagree?
     #[command(after_help = "Examples:\n  huewright materials\n  huewright materials titanium --why")]
     Materials(MaterialsArgs),
@@ -170,6 +178,29 @@ pub(crate) struct MatchArgs {
     #[arg(long, default_value_t = 6, value_name = "NUMBER")]
     pub(crate) most: usize,
     /// Write a picture of the best ways, SVG or PNG by its ending.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) picture: Option<PathBuf>,
+    #[command(flatten)]
+    pub(crate) view: ViewArgs,
+    #[command(flatten)]
+    pub(crate) show: ShowArgs,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct GamutArgs {
+    /// Hold the ways against this colour: "#27509b", "lab(38, 4, -42)", a trade name, or a spectrum file (.csv).
+    #[arg(value_name = "COLOUR")]
+    pub(crate) colour: Option<String>,
+    /// What you own or can reach; if left out, whatever the library can grow or lay.
+    #[arg(long, value_name = "SHOP.toml")]
+    pub(crate) workshop: Option<PathBuf>,
+    /// Start from this finish instead of the workshop's metals.
+    #[arg(long, value_name = "FINISH.toml")]
+    pub(crate) from: Option<PathBuf>,
+    /// How many ways of each kind to print; JSON always holds all.
+    #[arg(long, default_value_t = 1, value_name = "NUMBER")]
+    pub(crate) most: usize,
+    /// Write a picture of what the kinds of ways reach, SVG or PNG by its ending.
     #[arg(long, value_name = "FILE")]
     pub(crate) picture: Option<PathBuf>,
     #[command(flatten)]

@@ -4,6 +4,7 @@
 
 mod arguments;
 mod demo;
+mod gamut;
 mod input;
 mod look;
 mod matching;
@@ -51,6 +52,7 @@ fn run(cli: Cli) -> Result<Outcome, Failure> {
         Command::Look(a) => look::run(&engine, &a),
         Command::Ribbon(a) => ribbon::run(&engine, &a),
         Command::Match(a) => matching::run(&engine, &a),
+        Command::Gamut(a) => gamut::run(&engine, &a),
         Command::Materials(a) => materials::run(&engine, &a),
         Command::Demo(a) => demo::run(&engine, &a),
     }

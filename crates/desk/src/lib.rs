@@ -9,6 +9,8 @@
 
 mod area;
 mod files;
+mod gamut;
+mod gamut_picture;
 mod look;
 mod materials;
 mod pictures;
@@ -20,6 +22,7 @@ mod shelf;
 mod wanted;
 mod ways;
 
+pub use gamut_picture::gamut_figure;
 pub use pictures::{board, ribbon_figure, spectrum_figure, way_figure};
 pub use refusal::Refusal;
 
@@ -74,6 +77,12 @@ pub const QUESTIONS: &[Question] = &[
         words: "Which routes give a colour, with which settings, how sure",
         example: ways::EXAMPLE,
         answer: ways::ways,
+    },
+    Question {
+        name: "gamut",
+        words: "What each route can reach at all, and why one is less vivid than another",
+        example: gamut::EXAMPLE,
+        answer: gamut::reach,
     },
     Question {
         name: "way-ribbon",

@@ -3,12 +3,14 @@
 //! - [`RibbonFigure`]: the strip of colours that pass while a setting rises, a row for each tilt;
 //! - [`SpectrumFigure`]: reflectance against wavelength;
 //! - [`BoardFigure`]: wanted and promised colours side by side;
+//! - [`GamutFigure`]: what each kind of way reaches, in a* and b*, and by hue;
 //! - `png` (feature `png`): any SVG made here as pixels (text in an embedded font, so that it looks alike everywhere).
 //!
 //! Every figure carries a title, a text summary, units on its axis and a caption. Colours come in ready for sRGB.
 //! What it is not: it knows no physics, no file and no clock. Same input, same text.
 
 mod board;
+mod gamut;
 #[cfg(feature = "png")]
 mod picture;
 mod ribbon;
@@ -16,6 +18,7 @@ mod spectrum;
 mod text;
 
 pub use board::{BoardFigure, Card};
+pub use gamut::{GamutFigure, Patch, Region, Sector, Wanted};
 #[cfg(feature = "png")]
 pub use picture::{PictureError, png};
 pub use ribbon::{Band, Mark, RibbonFigure, Strip};

@@ -5,6 +5,7 @@
 //! - [`matching`]: which of my routes give this colour, with which settings, how sure?
 //! - [`wanted`]: how a wanted colour was given, and how sure it is;
 //! - [`part`]: how much surface has this part?
+//! - [`gamut`]: why is mine less vivid; what can each route reach at all?
 //! - [`materials`]: what is in the library, from whom, and how far do the tables disagree?
 //!
 //! An [`Engine`] holds the library; questions take it together with a request and give an answer whose JSON is the
@@ -14,9 +15,11 @@
 //! What it is not: it knows no terminal, no HTTP, no database and no disk.
 
 mod catalogue;
+mod cores;
 mod engine;
 mod error;
 pub mod finish;
+pub mod gamut;
 mod json;
 pub mod look;
 pub mod matching;

@@ -7,7 +7,7 @@ use library::{Class, Coater, CoaterFilm, FilmSpec, FinishFile, MaterialRef, Work
 use routes::deposit::{Deposit, REPEATABILITY_COMPOSITION};
 
 /// A way that may be tried, from a start.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Candidate {
     /// The part as it is.
     pub(crate) start: FinishFile,

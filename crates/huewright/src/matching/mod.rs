@@ -5,23 +5,24 @@
 //! twice alike; what cannot be done is listed with the reason.
 
 mod answer;
-mod best;
-mod enumerate;
-mod flat;
+pub(crate) mod best;
+pub(crate) mod enumerate;
+pub(crate) mod flat;
 mod odds;
 pub(crate) mod process;
-mod reasons;
+pub(crate) mod reasons;
 mod recipe;
-mod space;
-mod step;
+pub(crate) mod space;
+pub(crate) mod step;
 mod windows;
 mod words;
 
 pub use answer::{Also, CautionJson, Drift, Match, OtherOrder, TargetJson, Way};
 pub use recipe::recipe_toml;
 pub use windows::Window;
-pub use words::{odds_words, setting_words, span_words, steps_words};
+pub use words::{odds_words, setting_words, settings_words, span_words, steps_words};
 
+use crate::cores::each;
 use crate::engine::{Conditions, Engine};
 use crate::error::Fault;
 use crate::finish::Eye;
@@ -36,8 +37,7 @@ use flat::lab_of;
 use library::{BaseSpec, FinishFile, MediumAbove, WorkshopFile};
 use optics::Geometry;
 use serde_json::Value;
-use std::sync::atomic::{AtomicUsize, Ordering};
-use step::Step;
+use step::{Setting, Step};
 
 /// A way is feasible when some allowed setting comes within this nominal difference (product.md).
 pub const FEASIBLE_DELTA_E: f64 = 5.0;
@@ -77,7 +77,7 @@ pub fn match_colour(
     }
     let eye = Eye::new(engine, conditions)?;
     let target = &request.target;
-    let starts = starts(request);
+    let starts = starts(request.workshop, request.from);
     for start in &starts {
         // A surface that the optics refuses is reported once, before any search.
         let built = engine.build(start)?;
@@ -116,7 +116,7 @@ pub fn match_colour(
     Ok(found)
 }
 
-/// Every candidate worked out, on as many cores as there are; the answer does not depend on how many.
+/// Every candidate worked out.
 fn all_ways(
     engine: &Engine,
     candidates: &[Candidate],
@@ -124,40 +124,17 @@ fn all_ways(
     conditions: &Conditions,
     progress: &mut impl FnMut(usize, usize),
 ) -> Result<Vec<Way>, Fault> {
-    let cores =
-        if cfg!(target_arch = "wasm32") { 1 } else { std::thread::available_parallelism().map_or(1, usize::from) };
-    let next = AtomicUsize::new(0);
-    let work = |told: &mut dyn FnMut(usize)| -> Result<Vec<(usize, Vec<Way>)>, Fault> {
-        let eye = Eye::new(engine, conditions)?;
-        let mut done = Vec::new();
-        loop {
-            let number = next.fetch_add(1, Ordering::Relaxed);
-            let Some(candidate) = candidates.get(number) else { return Ok(done) };
-            told(number);
-            done.push((number, ways_of(engine, &eye, candidate, target, conditions)?));
-        }
-    };
-    let mut numbered = std::thread::scope(|scope| {
-        let others: Vec<_> = (1..cores).map(|_| scope.spawn(|| work(&mut |_| ()))).collect();
-        let mut all = work(&mut |number| progress(number, candidates.len()))?;
-        for other in others {
-            // A panic in a helper thread is our own fault and goes on as one.
-            all.extend(other.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic))?);
-        }
-        Ok::<_, Fault>(all)
-    })?;
-    progress(candidates.len(), candidates.len());
-    numbered.sort_by_key(|(number, _)| *number);
-    Ok(numbered.into_iter().flat_map(|(_, ways)| ways).collect())
+    let work = |eye: &Eye<'_>, number: usize| ways_of(engine, eye, &candidates[number], target, conditions);
+    let ways = each(candidates.len(), progress, || Eye::new(engine, conditions), work)?;
+    Ok(ways.into_iter().flatten().collect())
 }
 
 /// The parts that ways start from: the one given, or each metal of the workshop.
-fn starts(request: &MatchRequest<'_>) -> Vec<FinishFile> {
-    if let Some(from) = request.from {
+pub(crate) fn starts(workshop: &WorkshopFile, from: Option<&FinishFile>) -> Vec<FinishFile> {
+    if let Some(from) = from {
         return vec![from.clone()];
     }
-    request
-        .workshop
+    workshop
         .metals
         .iter()
         .map(|metal| FinishFile {
@@ -256,8 +233,12 @@ fn feasible_way(
     Ok(way)
 }
 
-/// A way with its steps and what they make, before its chances are known.
-fn described(engine: &Engine, eye: &Eye<'_>, candidate: &Candidate, found: Option<Best>, why_not: Vec<String>) -> Way {
+/// The steps of a candidate at `settings` as JSON, and the cautions for them; without settings, the bare steps.
+pub(crate) fn told_steps(
+    engine: &Engine,
+    candidate: &Candidate,
+    settings: Option<&[Setting]>,
+) -> (Vec<Value>, Vec<CautionJson>) {
     let existing = |i: usize, step: &Step| if i == 0 { existing_for(step, &candidate.start) } else { 0.0 };
     let (mut steps, mut cautions) = (Vec::new(), Vec::new());
     let start = &candidate.start;
@@ -265,7 +246,7 @@ fn described(engine: &Engine, eye: &Eye<'_>, candidate: &Candidate, found: Optio
     let mut materials: Vec<&str> = met.clone().filter_map(id_of).collect();
     let unknown_material = materials.len() < met.count();
     for (i, step) in candidate.steps.iter().enumerate() {
-        let setting = found.as_ref().map(|b| b.settings[i]);
+        let setting = settings.map(|s| s[i]);
         // The next step meets what this one makes.
         materials.push(step.film());
         if let Some(setting) = setting {
@@ -286,6 +267,12 @@ fn described(engine: &Engine, eye: &Eye<'_>, candidate: &Candidate, found: Optio
             }));
         }
     }
+    (steps, cautions)
+}
+
+/// A way with its steps and what they make, before its chances are known.
+fn described(engine: &Engine, eye: &Eye<'_>, candidate: &Candidate, found: Option<Best>, why_not: Vec<String>) -> Way {
+    let (steps, cautions) = told_steps(engine, candidate, found.as_ref().map(|b| b.settings.as_slice()));
     let swatch = found.as_ref().map(|b| engine.swatch_of(b.lab, eye.viewing().white()));
     let start_json = finish_json(&candidate.start);
     let [title, set] = steps_words(&start_json, &steps);
@@ -332,10 +319,15 @@ fn drift(engine: &Engine, found: &Best, conditions: &Conditions) -> Result<Vec<D
 
 /// What the ways rest on: materials with every rival table, growth and oxidation laws, light and observer.
 pub fn why(engine: &Engine, request: &MatchRequest<'_>, conditions: &Conditions) -> Vec<Source> {
-    let (candidates, _) = candidates(engine, request.workshop, &starts(request));
+    let (candidates, _) = candidates(engine, request.workshop, &starts(request.workshop, request.from));
+    why_any(engine, &candidates, conditions)
+}
+
+/// What any of these candidates rests on.
+pub(crate) fn why_any(engine: &Engine, candidates: &[Candidate], conditions: &Conditions) -> Vec<Source> {
     let mut ids: Vec<String> = Vec::new();
     let mut laws: Vec<Source> = Vec::new();
-    for candidate in &candidates {
+    for candidate in candidates {
         let base = id_of(&candidate.start.base.material);
         ids.extend(base.map(ToOwned::to_owned));
         ids.extend(candidate.start.films.iter().filter_map(|f| id_of(&f.material)).map(ToOwned::to_owned));

@@ -52,7 +52,7 @@ pub(super) fn already_there(candidate: &Candidate, bare: &Best) -> String {
 }
 
 /// What a step's settings rest on, and how far sources disagree.
-pub(super) fn rests_on(step: &Step) -> Vec<String> {
+pub(crate) fn rests_on(step: &Step) -> Vec<String> {
     match step {
         Step::Anodise { laws, bath, supply, .. } => {
             let (law, _) = &laws[0];

@@ -12,6 +12,10 @@ const BELOW_NM: [f64; 6] = [8.0, 25.0, 50.0, 90.0, 160.0, 400.0];
 const COMPOSITIONS: [u32; 2] = [17, 9];
 /// Compositions of a film below that a scan tries, as shares of the range; with a default table, it and the middle.
 const COMPOSITIONS_BELOW: [f64; 2] = [0.25, 0.75];
+/// The same where nothing is refined: the ends too.
+const COMPOSITIONS_BELOW_DENSELY: [f64; 4] = [0.0, 0.33, 0.67, 1.0];
+/// Thicker than this a film below is as good as endless, and its thickness is not divided further.
+const DENSE_BELOW_NM: f64 = 200.0;
 /// Sizes of the simplex when it is set up anew, as shares of the first.
 const RESTARTS: [f64; 2] = [0.1, 1.0];
 
@@ -25,17 +29,17 @@ enum Number {
 }
 
 /// The space that is searched. The first numbers are the thicknesses, one a step; compositions follow.
-pub(super) struct Space {
-    pub(super) bounds: Vec<(f64, f64)>,
+pub(crate) struct Space {
+    pub(crate) bounds: Vec<(f64, f64)>,
     numbers: Vec<Number>,
     /// Which number is the outermost thickness.
-    pub(super) top: usize,
+    pub(crate) top: usize,
     /// Composition of each step where it is not searched.
     usual: Vec<Option<f64>>,
 }
 
 impl Space {
-    pub(super) fn of(candidate: &Candidate, reach: Reach) -> Option<Self> {
+    pub(crate) fn of(candidate: &Candidate, reach: Reach) -> Option<Self> {
         let steps = candidate.steps.len();
         let (mut bounds, mut numbers, mut usual) = (Vec::new(), Vec::new(), Vec::new());
         for (i, step) in candidate.steps.iter().enumerate() {
@@ -59,16 +63,16 @@ impl Space {
     }
 
     /// Step of the scan over the outermost thickness: coarser where many lines are scanned, and refined all the same.
-    pub(super) fn scan_step_nm(&self) -> f64 {
+    pub(crate) fn scan_step_nm(&self) -> f64 {
         if self.top == 0 { SCAN_NM } else { 1.5 * SCAN_NM }
     }
 
     /// How many numbers there are.
-    pub(super) fn size(&self) -> usize {
+    pub(crate) fn size(&self) -> usize {
         self.numbers.len()
     }
 
-    pub(super) fn settings(&self, x: &[f64]) -> Vec<Setting> {
+    pub(crate) fn settings(&self, x: &[f64]) -> Vec<Setting> {
         let searched = |wanted: usize| {
             self.numbers.iter().position(|n| matches!(n, Number::Composition { step, .. } if *step == wanted))
         };
@@ -83,14 +87,23 @@ impl Space {
             .collect()
     }
 
-    /// Every combination of what is not the outermost thickness.
-    pub(super) fn outer_points(&self) -> Vec<Vec<f64>> {
+    /// Every combination of what is not the outermost thickness, as a search needs it: the refinement moves between.
+    pub(crate) fn outer_points(&self) -> Vec<Vec<f64>> {
+        self.combined(|i, number| self.tried(i, number))
+    }
+
+    /// The same with points between and at the ends, for what nothing refines.
+    pub(crate) fn dense_outer_points(&self) -> Vec<Vec<f64>> {
+        self.combined(|i, number| self.tried_densely(i, number))
+    }
+
+    fn combined(&self, tried: impl Fn(usize, Number) -> Vec<f64>) -> Vec<Vec<f64>> {
         let mut points = vec![self.bounds.iter().map(|b| b.0).collect::<Vec<f64>>()];
         for (i, number) in self.numbers.iter().enumerate() {
             if i == self.top {
                 continue;
             }
-            let values = self.tried(i, *number);
+            let values = tried(i, *number);
             points = points
                 .iter()
                 .flat_map(|p| {
@@ -131,9 +144,27 @@ impl Space {
         }
     }
 
+    fn tried_densely(&self, i: usize, number: Number) -> Vec<f64> {
+        let (low, high) = self.bounds[i];
+        let scanned = self.tried(i, number);
+        match number {
+            Number::Thickness => {
+                let between = scanned.windows(2).filter(|w| w[1] < DENSE_BELOW_NM).map(|w| 0.5 * (w[0] + w[1]));
+                let mut list: Vec<f64> = between.chain(scanned.iter().copied()).collect();
+                list.sort_by(f64::total_cmp);
+                list
+            }
+            Number::Composition { step, table_too } if step < self.top => {
+                let shares = COMPOSITIONS_BELOW_DENSELY.iter().map(|share| low + (high - low) * share);
+                shares.chain(table_too.then_some(f64::NAN)).collect()
+            }
+            Number::Composition { .. } => scanned,
+        }
+    }
+
     /// A film below that hides what it lies on may be as thin as the machine lays it, and of any composition: take the
     /// thinnest, and the default table, where they are as good.
-    pub(super) fn plainest(&self, difference: &impl Fn(&[f64]) -> f64, x: Vec<f64>, value: f64) -> Vec<f64> {
+    pub(crate) fn plainest(&self, difference: &impl Fn(&[f64]) -> f64, x: Vec<f64>, value: f64) -> Vec<f64> {
         const AS_GOOD: f64 = 0.01;
         let mut plain = x;
         for (i, number) in self.numbers.iter().enumerate() {
@@ -152,7 +183,7 @@ impl Space {
     }
 
     /// Whether two places are not of one valley: neighbours of a scan would all lead to the same bottom.
-    pub(super) fn apart(&self, x: &[f64], y: &[f64]) -> bool {
+    pub(crate) fn apart(&self, x: &[f64], y: &[f64]) -> bool {
         x.iter().zip(y).enumerate().any(|(i, (a, b))| {
             if a.is_nan() || b.is_nan() {
                 return a.is_nan() != b.is_nan();
@@ -178,7 +209,7 @@ impl Space {
     }
 
     /// Walks downhill from `x`; `limit` bounds the evaluations of each simplex.
-    pub(super) fn refine(&self, difference: &impl Fn(&[f64]) -> f64, mut x: Vec<f64>, limit: usize) -> (Vec<f64>, f64) {
+    pub(crate) fn refine(&self, difference: &impl Fn(&[f64]) -> f64, mut x: Vec<f64>, limit: usize) -> (Vec<f64>, f64) {
         let free: Vec<usize> = (0..self.size()).filter(|i| !x[*i].is_nan()).collect();
         if free.len() > 1 {
             let bounds: Vec<(f64, f64)> = free.iter().map(|i| self.bounds[*i]).collect();

@@ -18,7 +18,7 @@ pub(crate) const THICKEST_NM: f64 = 2_000.0;
 const WISHED_NM: f64 = 600.0;
 
 /// A way to change a finish.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub(crate) enum Step {
     /// In a bath.
     Anodise {

@@ -40,11 +40,10 @@ pub fn steps_words(start: &Value, steps: &[Value]) -> [String; 2] {
         .collect();
     let start = if films.is_empty() { base } else { format!("{base} with {}", films.join(" and ")) };
     let mut doing: Vec<String> = steps.iter().map(doing_words).collect();
-    let setting: Vec<String> = steps.iter().map(set_words).collect();
     if doing.is_empty() {
         doing.push("any route".to_owned());
     }
-    [format!("{start}: {}", doing.join(", then ")), setting.join("; then ")]
+    [format!("{start}: {}", doing.join(", then ")), settings_words(steps)]
 }
 
 fn doing_words(step: &Value) -> String {
@@ -58,6 +57,11 @@ fn doing_words(step: &Value) -> String {
             format!("{verb} {} ({})", word("film"), word("machine"))
         }
     }
+}
+
+/// What is set, step by step, such as `24.1 V`.
+pub fn settings_words(steps: &[Value]) -> String {
+    steps.iter().map(set_words).collect::<Vec<String>>().join("; then ")
 }
 
 fn set_words(step: &Value) -> String {
