@@ -14,6 +14,14 @@
 //! What it is not: it knows no colour, no process and no file. It leaves out polarised texture, scattering inside
 //! films, interference in patches finer than the wavelength, and second bounces between facets.
 
+#![cfg_attr(
+    test,
+    allow(
+        clippy::disallowed_methods,
+        reason = "a test reckons with the functions of the platform, a second opinion on libm"
+    )
+)]
+
 mod coats;
 mod complex;
 mod dispersion;

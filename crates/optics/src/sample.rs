@@ -108,7 +108,7 @@ impl<T: Real> Sample<T> {
                 // What stays in the mirror direction comes from facets that lie level: they meet the light at the tilt.
                 let mirror = || {
                     let in_medium = self.wavelength_nm[w] / self.ambient_n[w];
-                    let (n0, cosine) = (self.ambient_n[w], T::of(tilt.cos()));
+                    let (n0, cosine) = (self.ambient_n[w], T::of(libm::cos(tilt)));
                     let s2 = (T::of(1.0) - cosine * cosine) * (n0 * n0);
                     let share = specular_share(self.texture.roughness_nm, slope_tangent, tilt, in_medium);
                     self.at(w, s2, &nodes) * share
@@ -272,7 +272,7 @@ impl Sample<f64> {
             return None;
         }
         let number = self.films[..which].iter().map(|f| f.layers.len()).sum();
-        let sine = tilt_deg.to_radians().sin();
+        let sine = libm::sin(tilt_deg.to_radians());
         let each = (0..self.wavelength_nm.len())
             .map(|w| {
                 let n0 = self.ambient_n[w];

@@ -126,6 +126,10 @@ export interface Shelf {
   materials: Material[];
   electrolytes: { id: string; words: string; unfit: string | null; breakdown_v: number | null }[];
   limits: Limit[];
+  /** Ready-made workshops, TOML. */
+  benches: { id: string; words: string; text: string }[];
+  /** Files of the invented bell workshop, TOML. */
+  examples: { name: string; text: string }[];
 }
 
 /** A quantity as files carry it: a number in the key's unit, or text with a unit. */
