@@ -32,3 +32,4 @@ mod search;
 mod search_two;
 mod spread;
 mod sweep;
+mod turned;

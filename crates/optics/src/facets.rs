@@ -43,13 +43,15 @@ fn facets_by<T: Real>(tilt: f64, slope_tangent: T, rings: usize, spokes: u32) ->
         let tangent = slope_tangent * u.sqrt();
         let cos_lean = T::of(1.0) / (tangent * tangent + 1.0).sqrt();
         let sin_lean = tangent * cos_lean;
-        for spoke in 0..spokes {
+        // Left and right of the plane of tilt a spoke leans alike: one stands for both.
+        let (spokes_told, both) = if spokes.is_multiple_of(2) { (spokes / 2, 2.0) } else { (spokes, 1.0) };
+        for spoke in 0..spokes_told {
             let around = TAU * (f64::from(spoke) + 0.5) / f64::from(spokes);
             let cosine = cos_lean * cos_tilt + sin_lean * (sin_tilt * libm::cos(around));
             if cosine.value() <= 0.0 {
                 continue;
             }
-            let weight = cosine / cos_lean * ring;
+            let weight = cosine / cos_lean * (ring * both);
             sum += weight;
             list.push(Facet { cosine, weight });
         }

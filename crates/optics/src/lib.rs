@@ -24,6 +24,7 @@
 
 mod coats;
 mod complex;
+mod directions;
 mod dispersion;
 mod dual;
 mod error;
@@ -34,6 +35,7 @@ mod scalar;
 mod spread;
 pub mod stack;
 pub mod sweep;
+mod turned;
 
 pub use coats::{Coat, INTERFERENCE_LIMIT_UM};
 pub use complex::Cx;
@@ -44,3 +46,4 @@ pub use facets::SPECULAR_PORT_HALF_ANGLE_DEG;
 pub use mixing::bruggeman;
 pub use sample::{Film, Geometry, Layer, Sample, Texture, View};
 pub use scalar::Real;
+pub use turned::Turned;
