@@ -103,6 +103,7 @@ export interface MaterialRow extends Shown {
   stand_in: boolean;
   sources: Source[];
   swatches: string[];
+  by_source: Shown[];
 }
 
 export interface Limit { key: string; unit: string; words: string; min: number; max: number; why: string }

@@ -15,7 +15,6 @@ class Asking {
   of = $state(0);
   took_s = $state(0);
   private kept = new Map<string, { found: Match; took_s: number }>();
-  private boards = new Map<string, string>();
   private text = '';
   private run = 0;
 
@@ -45,16 +44,6 @@ class Asking {
     this.stopped = true;
   }
 
-  /** The board of the best ways as SVG: the same question once more, with its picture. */
-  async board(request: WaysRequest, progress: (done: number, of: number) => void): Promise<string | undefined> {
-    const text = JSON.stringify(request);
-    const before = this.boards.get(text);
-    if (before) return before;
-    const answer = await ask<Match>('match', { ...request, picture: true }, { long: true, kind: 'match-board', progress });
-    if (answer.svg) this.boards.set(text, answer.svg);
-    return answer.svg;
-  }
-
   private cease() {
     this.run += 1;
     if (this.busy) stop('match');
@@ -70,15 +59,13 @@ class Asking {
     this.busy = true;
     this.done = 0;
     this.of = 0;
-    // A board of an older answer would keep this question waiting.
-    stop('match-board');
     try {
       const progress = (done: number, of: number) => {
         if (mine !== this.run) return;
         this.done = done;
         this.of = of;
       };
-      const found = await ask<Match>('match', { ...request, why: true }, { long: true, kind: 'match', progress });
+      const found = await ask<Match>('match', { ...request, why: true, picture: true }, { long: true, kind: 'match', progress });
       const took_s = (performance.now() - from) / 1000;
       this.kept.set(text, { found, took_s });
       const oldest = this.kept.keys().next().value;

@@ -11,7 +11,11 @@ export async function ribbonOf(way: Way, target: Match['target'], request: WaysR
   const step = way.steps.at(-1);
   if (!way.finish || !step) return null;
   const { view, files } = request;
-  const asked = { start: way.start, finish: way.finish, step, wanted: target.srgb, title: way.title, view, files };
+  const inVolts = way.windows.find((w) => w.step === way.steps.length && w.setting === 'voltage_v');
+  const inNm = way.windows.find((w) => w.step === way.steps.length && w.setting === 'thickness_nm');
+  const span = step.route === 'anodise' ? inVolts : inNm;
+  const window = span ? [span.low, span.high] : null;
+  const asked = { start: way.start, finish: way.finish, step, wanted: target.srgb, window, title: way.title, view, files };
   const text = JSON.stringify(asked);
   const before = kept.get(text);
   if (before !== undefined) return before;
