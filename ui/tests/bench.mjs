@@ -58,7 +58,28 @@ async function slider(prepare) {
   return result;
 }
 
-/** Milliseconds between frames when nothing is computed: what the browser itself needs for one. */
+/** The longest task of the main thread while a page opens and, on Ways, searches. */
+async function tasks(name, wait) {
+  const context = await chrome.newContext();
+  const page = await context.newPage();
+  await page.addInitScript(() => {
+    window.longest = 0;
+    new PerformanceObserver((list) => list.getEntries().forEach((e) => { window.longest = Math.max(window.longest, e.duration); })).observe({ type: 'longtask', buffered: true });
+  });
+  await page.goto(`${site.address}#/shop`);
+  await page.getByRole('button', { name: /bell/i }).first().click();
+  await page.evaluate((hash) => { location.hash = hash; }, `#/${name}`);
+  if (name === 'ways') {
+    await page.evaluate(() => { location.hash = '#/wanted'; });
+    await page.getByRole('button', { name: /^deep blue/ }).first().click();
+    await page.evaluate(() => { location.hash = '#/ways'; });
+  }
+  await wait(page);
+  const longest = await page.evaluate(() => window.longest);
+  await context.close();
+  return longest;
+}
+
 const paint = await firstPaint();
 console.log(`first useful paint (coupon with its colour): median ${ms(percentile(paint, 0.5))}, worst of ${paint.length} ${ms(Math.max(...paint))}; allowed 1000 ms`);
 const cases = {
@@ -75,6 +96,15 @@ const cases = {
 for (const [name, prepare] of Object.entries(cases)) {
   const { times, tasks } = await slider(prepare);
   console.log(`slider to new colour, ${name}: median ${ms(percentile(times, 0.5))}, p95 ${ms(percentile(times, 0.95))}; tasks over 50 ms on the main thread: ${tasks.filter((t) => t > 50).length}${tasks.length ? ` (longest ${ms(Math.max(...tasks))})` : ''}`);
+}
+for (const name of ['shop', 'wanted', 'turn', 'library', 'ways']) {
+  try {
+    const start = Date.now();
+    const longest = await tasks(name, (page) => (name === 'ways' ? page.getByText(/searched in/).waitFor({ timeout: 120_000 }) : page.waitForTimeout(2500)));
+    console.log(`${name}: longest task on the main thread ${longest ? ms(longest) : 'under 50 ms'}; allowed 50 ms${name === 'ways' ? `; search of the bell workshop ${((Date.now() - start) / 1000).toFixed(1)} s` : ''}`);
+  } catch (error) {
+    console.log(`${name}: not measured: ${String(error).split('\n')[0]}`);
+  }
 }
 const dist = process.env.HUEWRIGHT_DIST ?? join(import.meta.dirname, '../dist');
 const sum = (ending) => readdirSync(dist, { recursive: true }).filter((f) => f.endsWith(ending)).reduce((s, f) => s + statSync(join(dist, f)).size, 0);

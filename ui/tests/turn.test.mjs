@@ -147,6 +147,7 @@ test('a spectrum is exported as CSV, SVG and PNG', async () => {
     await everything(page);
     const chart = page.locator('figure', { hasText: 'What comes back' });
     await chart.getByText('Table and files').click();
+    await chart.locator('tbody tr').first().waitFor();
     assert.equal(await chart.locator('tbody tr').count(), 81, '380 to 780 nm in steps of 5');
     const take = async (name) => {
       const [file] = await Promise.all([page.waitForEvent('download'), chart.getByRole('button', { name }).click()]);

@@ -33,7 +33,7 @@ const type = async (page, text) => {
 };
 const known = (page) => page.locator('.known');
 const file = (name, buffer) => ({ name, mimeType: 'text/csv', buffer: Buffer.from(buffer) });
-const drop = (page, name, buffer) => page.locator('input[type=file]').setInputFiles(file(name, buffer));
+const drop = (page, name, buffer) => page.getByRole('group', { name: /spectrum/i }).locator('input[type=file]').setInputFiles(file(name, buffer));
 const order = (page) => page.getByRole('group', { name: 'Wanted colours along the part' }).locator('.word').evaluateAll((all) => all.map((e) => e.firstChild.textContent));
 
 /** A perfect grey of half the light: Lab (76.07, 0, 0) by the definition L* = 116 (Y/Yn)^(1/3) - 16 of ISO/CIE 11664-4. */
@@ -177,18 +177,24 @@ test('Find ways leads to the ways', () =>
     await page.waitForFunction(() => location.hash.startsWith('#/ways'));
   }));
 
-test('after a reload a spectrum is asked for again, in words', () =>
-  wanted(async (page) => {
+test('a reload keeps a spectrum; a link without it asks for the file, in words', async () => {
+  let link = '';
+  await wanted(async (page) => {
     await page.waitForFunction(() => location.hash.includes('?s='));
     const empty = page.url();
     await drop(page, 'object.csv', HALF_GREY);
     await known(page).getByText('a measured spectrum').waitFor();
     await page.waitForFunction((old) => location.href !== old, empty);
+    link = page.url();
     await page.reload();
-    await page.getByRole('alert').filter({ hasText: 'object.csv is no longer on this page' }).waitFor();
-    await drop(page, 'object.csv', HALF_GREY);
     await known(page).getByText('a measured spectrum').waitFor();
-  }));
+  });
+  const { page, context } = await visit(chrome, link);
+  await page.getByRole('alert').filter({ hasText: 'object.csv is no longer on this page' }).waitFor();
+  await drop(page, 'object.csv', HALF_GREY);
+  await known(page).getByText('a measured spectrum').waitFor();
+  await context.close();
+});
 
 test('narrow and wide, nothing scrolls sideways', async () => {
   for (const width of [360, 1600]) {
