@@ -24,7 +24,8 @@ after(async () => {
 function on(name, options, look) {
   test(name, async () => {
     const { page, context, faults } = await visit(chrome, `${site.address}#/library`, options);
-    await page.locator('main li').first().waitFor();
+    // The last row has come: rows are drawn some at a time.
+    await cards(page).nth(rows.length - 1).waitFor();
     await look(page);
     assert.deepEqual(faults, []);
     await context.close();
@@ -43,16 +44,20 @@ on('every material is there, with a swatch for each table', {}, async (page) => 
 on('roles and words filter; nothing found teaches and leads back', {}, async (page) => {
   for (const [role, word] of [['base', 'bases'], ['film', 'films'], ['over', 'coats']]) {
     await page.getByRole('radio', { name: word }).check();
-    assert.equal(await cards(page).count(), rows.filter((r) => r.roles.includes(role)).length, word);
+    const those = rows.filter((r) => r.roles.includes(role)).length;
+    await cards(page).nth(those - 1).waitFor();
+    assert.equal(await cards(page).count(), those, word);
   }
   await page.getByRole('radio', { name: 'all' }).check();
   await page.getByLabel('Search').fill('Johnson');
   const by = rows.filter((r) => r.sources.some((s) => s.citation.includes('Johnson')));
   assert.ok(by.length > 0);
+  await cards(page).nth(by.length - 1).waitFor();
   assert.equal(await cards(page).count(), by.length);
   await page.getByLabel('Search').fill('unobtainium');
   await page.getByRole('heading', { name: 'Nothing is called that' }).waitFor();
   await page.getByRole('button', { name: 'Show all' }).click();
+  await cards(page).nth(rows.length - 1).waitFor();
   assert.equal(await cards(page).count(), rows.length);
 });
 
