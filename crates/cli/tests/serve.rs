@@ -80,9 +80,10 @@ impl Running {
 fn exchange(port: u16, lines: &str) -> String {
     let mut socket = TcpStream::connect(("127.0.0.1", port)).unwrap();
     socket.set_read_timeout(Some(Duration::from_secs(120))).unwrap();
-    socket.write_all(lines.as_bytes()).unwrap();
+    // A server that has read enough may answer and hang up before all is sent.
+    let _ = socket.write_all(lines.as_bytes());
     let mut answer = Vec::new();
-    socket.read_to_end(&mut answer).unwrap();
+    let _ = socket.read_to_end(&mut answer);
     String::from_utf8_lossy(&answer).into_owned()
 }
 
@@ -132,8 +133,8 @@ fn a_path_that_leaves_the_page_leads_nowhere() {
             .starts_with("HTTP/1.1 421")
     );
     assert!(running.exchange("nonsense\r\n\r\n").starts_with("HTTP/1.1 400"));
-    let long = format!("GET / HTTP/1.1\r\nHost: 127.0.0.1\r\nX: {}\r\n\r\n", "x".repeat(100_000));
-    assert!(!running.exchange(&long).starts_with("HTTP/1.1 200"));
+    let long = format!("GET / HTTP/1.1\r\nHost: 127.0.0.1:{}\r\nX: {}\r\n\r\n", running.port, "x".repeat(400_000));
+    assert!(running.exchange(&long).starts_with("HTTP/1.1 431"));
 }
 
 #[test]

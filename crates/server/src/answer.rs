@@ -3,14 +3,13 @@
 use axum::http::{HeaderName, HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use desk::Refusal;
-use std::borrow::Cow;
 
 /// Why not, for a person. Nothing from inside the machine: no path, no error of the system.
 #[derive(Debug)]
 pub(crate) struct Not {
     status: StatusCode,
     refusal: Refusal,
-    header: Option<(HeaderName, Cow<'static, str>)>,
+    header: Option<(&'static str, &'static str)>,
 }
 
 impl Not {
@@ -24,8 +23,8 @@ impl Not {
         self
     }
 
-    pub(crate) fn with(mut self, name: HeaderName, value: impl Into<Cow<'static, str>>) -> Self {
-        self.header = Some((name, value.into()));
+    pub(crate) fn with(mut self, name: &'static str, value: &'static str) -> Self {
+        self.header = Some((name, value));
         self
     }
 }
@@ -39,10 +38,8 @@ impl From<Refusal> for Not {
 impl IntoResponse for Not {
     fn into_response(self) -> Response {
         let mut response = json(self.status, self.refusal.json());
-        if let Some((name, value)) = self.header
-            && let Ok(value) = HeaderValue::from_str(&value)
-        {
-            response.headers_mut().insert(name, value);
+        if let Some((name, value)) = self.header {
+            response.headers_mut().insert(HeaderName::from_static(name), HeaderValue::from_static(value));
         }
         response
     }

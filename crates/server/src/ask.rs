@@ -40,7 +40,7 @@ pub(crate) async fn ask(
             StatusCode::SERVICE_UNAVAILABLE,
             format!("{} questions are being worked on; ask again in a few seconds", server.limits.questions),
         )
-        .with(header::RETRY_AFTER, "5"));
+        .with("retry-after", "5"));
     };
     let desk = server.desk.clone();
     // The place is given back when the work ends, also where nobody waits for the answer any more.

@@ -201,7 +201,7 @@ fn key(doors: &Doors, method: &Method, uri: &Uri, headers: &HeaderMap) -> Result
         "the token is missing or wrong: open the address that the server printed, with its token; if you came by a link \
          and have opened it before, reload",
     )
-    .with(header::WWW_AUTHENTICATE, "Bearer"))
+    .with("www-authenticate", "Bearer"))
 }
 
 #[cfg(test)]
