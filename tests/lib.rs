@@ -10,6 +10,11 @@
 //!
 //! Where an expected number comes from is told by its folder: `published/`, `cross/` (a second method), `laws/`
 //! (nothing but the physics and the mathematics). No helper here holds an expected number.
+
+#![allow(
+    clippy::disallowed_methods,
+    reason = "a test reckons with the functions of the platform, a second opinion on libm"
+)]
 #![allow(clippy::expect_used, reason = "test support: a missing file or column must stop the test and say which")]
 
 #[path = "support/accuracy.rs"]

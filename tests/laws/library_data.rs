@@ -138,7 +138,7 @@ fn every_source_gives_a_physical_index() {
             row.lab
         );
         assert_eq!(row.sources.len(), row.swatches.len());
-        assert!(!row.sources.is_empty() && !row.name.is_empty());
+        assert!(!row.sources.is_empty() && !row.seen.name.is_empty());
     }
 }
 

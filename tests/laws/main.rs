@@ -2,6 +2,11 @@
 //! averages, a search that no grid beats, and what every data file owes.
 //!
 //! Random inputs are seeded, so that a failure comes back; more of them with PROPTEST_CASES.
+
+#![allow(
+    clippy::disallowed_methods,
+    reason = "a test reckons with the functions of the platform, a second opinion on libm"
+)]
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test stops where its data or its question is broken")]
 
 mod architecture;
@@ -27,3 +32,4 @@ mod search;
 mod search_two;
 mod spread;
 mod sweep;
+mod turned;

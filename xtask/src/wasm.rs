@@ -45,7 +45,7 @@ fn compiler(install: Install) -> Result<Command, String> {
     }
     let mut cargo = command("/usr/bin/cargo");
     cargo
-        .args(["-Zbuild-std=std,panic_abort"])
+        .args(["-Zbuild-std=std,panic_abort", "-Zbuild-std-features=optimize_for_size"])
         .env("RUSTC", "/usr/bin/rustc")
         .env("RUSTC_BOOTSTRAP", "1")
         .env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_LINKER", linker(&sysroot));

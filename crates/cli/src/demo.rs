@@ -6,7 +6,7 @@ use crate::outcome::{Failure, Outcome};
 use crate::paint::{Painter, say, wrapped};
 use crate::pictures;
 use desk::{board, way_figure};
-use huewright::matching::{Match, MatchRequest, match_colour};
+use huewright::matching::{Match, MatchRequest, Window, match_colour};
 use huewright::ribbon::way_ribbon;
 use huewright::{Conditions, Engine, parse_target};
 use library::WorkshopFile;
@@ -68,7 +68,10 @@ fn draw(engine: &Engine, found: &Match, conditions: &Conditions, folder: &Path) 
         let (Some(step), Some(made)) = (way.steps.last(), &way.made) else { continue };
         let finishes = [way.made_from.as_ref().unwrap_or(made), made];
         let Some(drawn) = way_ribbon(engine, finishes, step, POINTS, &[0.0, 30.0, 60.0], conditions)? else { continue };
-        let mut figure = way_figure(&drawn, &found.target.shown.srgb, &way.windows, "D65");
+        // The ribbon is that of the last step.
+        let of_setting = |w: &&Window| w.setting == drawn.ribbon.setting && w.step == way.steps.len();
+        let window = way.windows.iter().find(of_setting).map(|w| (w.low, w.high));
+        let mut figure = way_figure(&drawn, &found.target.shown.srgb, window, "D65");
         figure.title = format!("{}. {}", i + 1, way.title);
         keep(&format!("way-{}-ribbon", i + 1), &figure.svg())?;
     }

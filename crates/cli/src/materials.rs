@@ -45,7 +45,7 @@ fn print(row: &MaterialRow, paint: Painter, all: bool) -> Result<(), Failure> {
     let stand_in = if row.stand_in { ", stand-in" } else { "" };
     say(format!(
         "{} {:<22} {} ({}); {}{stand_in}",
-        paint.patch(&row.srgb, 6),
+        paint.patch(&row.seen.srgb, 6),
         row.id,
         row.words,
         row.roles.join(", "),

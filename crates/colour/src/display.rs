@@ -100,10 +100,10 @@ impl DisplayColour {
 /// Linear to encoded, IEC 61966-2-1.
 fn encode(linear: f64) -> f64 {
     let v = linear.clamp(0.0, 1.0);
-    if v <= 0.003_130_8 { 12.92 * v } else { 1.055 * v.powf(1.0 / 2.4) - 0.055 }
+    if v <= 0.003_130_8 { 12.92 * v } else { 1.055 * libm::pow(v, 1.0 / 2.4) - 0.055 }
 }
 
 /// Encoded to linear, IEC 61966-2-1.
 fn decode(v: f64) -> f64 {
-    if v <= 0.040_45 { v / 12.92 } else { ((v + 0.055) / 1.055).powf(2.4) }
+    if v <= 0.040_45 { v / 12.92 } else { libm::pow((v + 0.055) / 1.055, 2.4) }
 }

@@ -36,7 +36,7 @@ pub struct Lch {
 const DELTA: f64 = 6.0 / 29.0; // CIE 015:2018, exact fractions
 
 fn forward(t: f64) -> f64 {
-    if t > DELTA * DELTA * DELTA { t.cbrt() } else { t / (3.0 * DELTA * DELTA) + 4.0 / 29.0 }
+    if t > DELTA * DELTA * DELTA { libm::cbrt(t) } else { t / (3.0 * DELTA * DELTA) + 4.0 / 29.0 }
 }
 
 fn inverse(f: f64) -> f64 {
@@ -64,8 +64,8 @@ impl Lab {
 
     /// Lightness, chroma, hue.
     pub fn lch(self) -> Lch {
-        let c = self.a.hypot(self.b);
-        let h = if c > 0.0 { self.b.atan2(self.a).to_degrees().rem_euclid(360.0) } else { 0.0 };
+        let c = libm::hypot(self.a, self.b);
+        let h = if c > 0.0 { libm::atan2(self.b, self.a).to_degrees().rem_euclid(360.0) } else { 0.0 };
         Lch { l: self.l, c, h }
     }
 }
@@ -73,7 +73,7 @@ impl Lab {
 impl Lch {
     /// Back to a*, b*.
     pub fn lab(self) -> Lab {
-        let (sin, cos) = self.h.to_radians().sin_cos();
+        let (sin, cos) = libm::sincos(self.h.to_radians());
         Lab { l: self.l, a: self.c * cos, b: self.c * sin }
     }
 }

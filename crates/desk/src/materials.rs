@@ -2,7 +2,7 @@
 
 use crate::Progress;
 use crate::refusal::Refusal;
-use crate::request::{ViewRequest, parse};
+use crate::request::{Files, ViewRequest, parse};
 use huewright::Engine;
 use serde::Deserialize;
 use serde_json::{Value, json};
@@ -12,10 +12,12 @@ use serde_json::{Value, json};
 struct Request {
     #[serde(default)]
     view: ViewRequest,
+    #[serde(default)]
+    files: Files,
 }
 
 pub(crate) fn materials(engine: &Engine, request: &str, _: Progress<'_>) -> Result<Value, Refusal> {
     let request: Request = parse(request)?;
-    let conditions = request.view.conditions(&Default::default())?;
+    let conditions = request.view.conditions(&request.files)?;
     Ok(json!({ "schema": 1, "materials": huewright::materials::materials(engine, &conditions)? }))
 }

@@ -2,7 +2,6 @@
 
 use figure::{Band, BoardFigure, Card, Mark, RibbonFigure, SpectrumFigure, Strip};
 use huewright::look::Look;
-use huewright::matching::Window;
 use huewright::matching::{DRIFT_TILTS_DEG, LAND_DELTA_E, Match, Way, odds_words};
 use huewright::ribbon::{Ribbon, WayRibbon};
 
@@ -48,12 +47,8 @@ pub fn ribbon_figure(ribbon: &Ribbon, light: &str, mark: Option<Mark>) -> Ribbon
 }
 
 /// The ribbon of a way: the wanted colour above its setting, and the span in which it holds.
-pub fn way_figure(drawn: &WayRibbon, wanted: &str, windows: &[Window], light: &str) -> RibbonFigure {
+pub fn way_figure(drawn: &WayRibbon, wanted: &str, window: Option<(f64, f64)>, light: &str) -> RibbonFigure {
     let (at, unit) = (drawn.at, drawn.ribbon.unit);
-    // The ribbon is that of the last step.
-    let last = windows.iter().map(|w| w.step).max();
-    let window =
-        windows.iter().find(|w| w.setting == drawn.ribbon.setting && Some(w.step) == last).map(|w| (w.low, w.high));
     let label = format!("wanted; set {at:.1} {unit}");
     ribbon_figure(&drawn.ribbon, light, Some(Mark { at, window, label, wanted: Some(wanted.to_owned()) }))
 }

@@ -44,6 +44,8 @@ impl std::fmt::Display for Refusal {
     }
 }
 
+impl std::error::Error for Refusal {}
+
 impl From<Fault> for Refusal {
     fn from(fault: Fault) -> Self {
         match &fault {

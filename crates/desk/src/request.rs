@@ -67,6 +67,9 @@ fn is_table(word: &str) -> bool {
 
 /// Reads the request of a question.
 pub(crate) fn parse<'r, T: Deserialize<'r>>(text: &'r str) -> Result<T, Refusal> {
+    if !text.trim_start().starts_with('{') {
+        return Err(Refusal::words("a request is a JSON object: { ... }"));
+    }
     Ok(serde_json::from_str(text)?)
 }
 

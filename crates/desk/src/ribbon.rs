@@ -89,6 +89,9 @@ struct WayRequest {
     /// The wanted colour, `#rrggbb`, for the picture.
     #[serde(default)]
     wanted: Option<String>,
+    /// The span in which the colour holds, in the ribbon's unit, for the picture.
+    #[serde(default)]
+    window: Option<(f64, f64)>,
     /// What the picture is called.
     #[serde(default)]
     title: Option<String>,
@@ -109,7 +112,7 @@ pub(crate) fn way(engine: &Engine, request: &str, _: Progress<'_>) -> Result<Val
     };
     let mut answer = to_value(&drawn)?;
     if let Some(wanted) = r.wanted {
-        let mut figure = way_figure(&drawn, &wanted, &[], r.view.light());
+        let mut figure = way_figure(&drawn, &wanted, r.window, r.view.light());
         figure.title = r.title.unwrap_or(figure.title);
         answer["svg"] = json!(figure.svg());
         answer["csv"] = json!(drawn.ribbon.csv());

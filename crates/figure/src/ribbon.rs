@@ -222,7 +222,7 @@ pub(crate) fn ticks(from: f64, to: f64) -> Vec<f64> {
     if span.is_nan() || span <= 0.0 {
         return Vec::new();
     }
-    let magnitude = 10_f64.powf((span / 8.0).log10().floor());
+    let magnitude = libm::pow(10.0, libm::log10(span / 8.0).floor());
     let step =
         [1.0, 2.0, 5.0, 10.0].into_iter().map(|m| m * magnitude).find(|s| span / s <= 9.0).unwrap_or(10.0 * magnitude);
     let mut list = Vec::new();

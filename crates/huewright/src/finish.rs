@@ -5,7 +5,7 @@ use crate::engine::{COARSE_NM, Conditions, Engine, FINE_ABOVE_NM, FINE_NM, grid}
 use crate::error::Fault;
 use colour::{Lab, Viewing};
 use library::{CoatSpec, FilmSpec, FinishFile, MaterialRef, MediumAbove};
-use optics::{Coat, Cx, Dispersion, Film, Layer, OpticsError, Real, Sample, Texture, View, bruggeman};
+use optics::{Coat, Cx, Dispersion, Film, Layer, OpticsError, Real, Sample, Texture, Turned, View, bruggeman};
 
 /// What can be fitted in one film.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -270,8 +270,7 @@ impl<'e> Eye<'e> {
         let sample = built.sample(values, self.coarse.wavelength_nm());
         let reflectance = sample.reflectance(view)?;
         if sample.optical_thickness_nm() <= FINE_ABOVE_NM {
-            let (xyz, lab) = (self.coarse.xyz(&reflectance), self.coarse.lab(&reflectance));
-            return Ok(Seen { reflectance, xyz, lab, white: self.coarse.white() });
+            return Ok(self.coarsely(reflectance));
         }
         let fine_grid = grid(FINE_NM);
         let fine = self.fine.get_or_init(|| {
@@ -280,6 +279,41 @@ impl<'e> Eye<'e> {
         });
         let spectrum = built.sample(values, fine.wavelength_nm()).reflectance(view)?;
         Ok(Seen { reflectance, xyz: fine.xyz(&spectrum), lab: fine.lab(&spectrum), white: fine.white() })
+    }
+
+    fn coarsely(&self, reflectance: Vec<f64>) -> Seen {
+        let (xyz, lab) = (self.coarse.xyz(&reflectance), self.coarse.lab(&reflectance));
+        Seen { reflectance, xyz, lab, white: self.coarse.white() }
+    }
+
+    /// As [`Eye::see`], for many thicknesses of film number `which` (0 at the base): what does not depend on it is worked
+    /// out once, where the optics can. Colours come in the order of `thickness_nm`.
+    ///
+    /// # Errors
+    /// As [`Eye::see`].
+    ///
+    /// # Panics
+    /// When `which` is not a film.
+    pub fn see_turned(&self, built: &Built<'_>, which: usize, thickness_nm: &[f64]) -> Result<Vec<Seen>, OpticsError> {
+        let mut sample = built.sample(built.values(), self.coarse.wavelength_nm());
+        let fine = thickness_nm.iter().any(|nm| {
+            sample.films[which].thickness_nm = *nm;
+            sample.optical_thickness_nm() > FINE_ABOVE_NM
+        });
+        // A texture and a coarse grid: the closed form. What is fringed too finely for the grid takes the full path.
+        if let Some(turned) = Turned::new(&sample, self.view(), which)?
+            && !fine
+        {
+            return Ok(thickness_nm.iter().map(|nm| self.coarsely(turned.reflectance(*nm))).collect());
+        }
+        let mut values = built.values().clone();
+        thickness_nm
+            .iter()
+            .map(|nm| {
+                values.films[which].thickness_nm = *nm;
+                self.see(built, &values)
+            })
+            .collect()
     }
 
     /// Lab alone.

@@ -14,6 +14,14 @@
 //!
 //! What it is not: it knows no terminal, no HTTP, no database and no disk.
 
+#![cfg_attr(
+    test,
+    allow(
+        clippy::disallowed_methods,
+        reason = "a test reckons with the functions of the platform, a second opinion on libm"
+    )
+)]
+
 mod catalogue;
 mod cores;
 mod engine;

@@ -3,7 +3,7 @@
 use crate::engine::{Conditions, Engine};
 use crate::error::Fault;
 use crate::finish::Eye;
-use crate::json::lab_array;
+use crate::json::{Swatch, lab_array};
 use crate::provenance::Source;
 use crate::ribbon::bare;
 use colour::{Lab, ciede2000};
@@ -23,10 +23,9 @@ pub struct MaterialRow {
     pub shown: String,
     /// L*, a*, b* of the swatch with the default table.
     pub lab: [f64; 3],
-    /// `#rrggbb` of the swatch.
-    pub srgb: String,
-    /// Trade word of the swatch.
-    pub name: String,
+    /// The swatch ready for screens, with its trade word.
+    #[serde(flatten)]
+    pub seen: Swatch,
     /// Largest difference (CIEDE2000) between the swatches of any two tables; `None` with one table.
     pub spread_between_tables: Option<f64>,
     /// What the slider means, if there is one.
@@ -35,8 +34,10 @@ pub struct MaterialRow {
     pub stand_in: bool,
     /// Sources, the default first.
     pub sources: Vec<Source>,
-    /// Swatch of each source, in the same order.
+    /// `#rrggbb` of each source, in the same order.
     pub swatches: Vec<String>,
+    /// The same ready for every screen.
+    pub by_source: Vec<Swatch>,
 }
 
 /// All materials, with swatch, source, caveat and the spread between tables.
@@ -88,13 +89,13 @@ fn row(engine: &Engine, eye: &Eye<'_>, entry: &Entry) -> Result<MaterialRow, Fau
             (None, false) => "50 um over chromium".to_owned(),
         },
         lab: lab_array(labs.first().copied().unwrap_or(Lab { l: 0.0, a: 0.0, b: 0.0 })),
-        srgb: first.srgb,
-        name: first.name,
+        seen: first,
         spread_between_tables: spread,
         family: entry.family.as_ref().map(|f| format!("composition {} to {}: {}", f.range[0], f.range[1], f.words)),
         stand_in: heads.first().is_some_and(|h| h.stand_in.is_some()),
         sources: heads.iter().map(|h| engine.source_of_head(h)).collect(),
-        swatches: swatches.into_iter().map(|s| s.srgb).collect(),
+        swatches: swatches.iter().map(|s| s.srgb.clone()).collect(),
+        by_source: swatches,
     })
 }
 

@@ -96,7 +96,8 @@ fn breadth(engine: &Engine, word: &str) -> Option<f64> {
         for a in (-100..=100_i32).step_by(STEP) {
             for b in (-110..=100_i32).step_by(STEP) {
                 let lab = Lab { l: f64::from(l), a: f64::from(a), b: f64::from(b) };
-                if engine.names().name(lab) == row.name && !SRGB.show(lab).out_of_gamut {
+                // What no row holds and the nearest target names is left out: under one per cent of sRGB.
+                if row.holds(lab) && engine.names().name(lab) == row.name && !SRGB.show(lab).out_of_gamut {
                     far.push(ciede2000(row.target, lab));
                 }
             }

@@ -139,7 +139,7 @@ fn grits(textures: &[TextureSpec]) -> Vec<u32> {
 
 /// Nearest by ratio, as papers are graded.
 fn nearest_grit(number: u32, textures: &[TextureSpec]) -> u32 {
-    let away = |grit: &u32| (f64::from(*grit) / f64::from(number.max(1))).ln().abs();
+    let away = |grit: &u32| libm::log(f64::from(*grit) / f64::from(number.max(1))).abs();
     grits(textures).into_iter().min_by(|a, b| away(a).total_cmp(&away(b))).unwrap_or(number)
 }
 

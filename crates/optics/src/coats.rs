@@ -59,7 +59,7 @@ pub(crate) fn cover<T: Real>(
         // Between clear media transmission is the same both ways (reciprocity).
         let through = front.transmitted * front.transmitted;
         let loss = Medium::new(layer.coat, s2).axial.im;
-        let double_pass = (-4.0 * TAU * loss * layer.thickness_nm / wavelength_nm).exp();
+        let double_pass = libm::exp(-4.0 * TAU * loss * layer.thickness_nm / wavelength_nm);
         inside = inside * (through * double_pass) / (T::of(1.0) - inside * (back * double_pass)) + front.reflected;
     }
     inside

@@ -111,11 +111,11 @@ impl<const N: usize> Real for Dual<N> {
         self.chain(root, if root > 0.0 { 0.5 / root } else { 0.0 })
     }
     fn exp(self) -> Self {
-        let e = self.value.exp();
+        let e = libm::exp(self.value);
         self.chain(e, e)
     }
     fn sin_cos(self) -> (Self, Self) {
-        let (sin, cos) = self.value.sin_cos();
+        let (sin, cos) = libm::sincos(self.value);
         (self.chain(sin, cos), self.chain(cos, -sin))
     }
 }

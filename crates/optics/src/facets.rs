@@ -32,7 +32,7 @@ pub(crate) fn facets<T: Real>(tilt: f64, slope_tangent: T) -> Vec<Facet<T>> {
 }
 
 fn facets_by<T: Real>(tilt: f64, slope_tangent: T, rings: usize, spokes: u32) -> Vec<Facet<T>> {
-    let (sin_tilt, cos_tilt) = tilt.sin_cos();
+    let (sin_tilt, cos_tilt) = libm::sincos(tilt);
     if slope_tangent.value() <= 0.0 {
         return vec![Facet { cosine: T::of(cos_tilt), weight: T::of(1.0) }];
     }
@@ -43,13 +43,15 @@ fn facets_by<T: Real>(tilt: f64, slope_tangent: T, rings: usize, spokes: u32) ->
         let tangent = slope_tangent * u.sqrt();
         let cos_lean = T::of(1.0) / (tangent * tangent + 1.0).sqrt();
         let sin_lean = tangent * cos_lean;
-        for spoke in 0..spokes {
+        // Left and right of the plane of tilt a spoke leans alike: one stands for both.
+        let (spokes_told, both) = if spokes.is_multiple_of(2) { (spokes / 2, 2.0) } else { (spokes, 1.0) };
+        for spoke in 0..spokes_told {
             let around = TAU * (f64::from(spoke) + 0.5) / f64::from(spokes);
-            let cosine = cos_lean * cos_tilt + sin_lean * (sin_tilt * around.cos());
+            let cosine = cos_lean * cos_tilt + sin_lean * (sin_tilt * libm::cos(around));
             if cosine.value() <= 0.0 {
                 continue;
             }
-            let weight = cosine / cos_lean * ring;
+            let weight = cosine / cos_lean * (ring * both);
             sum += weight;
             list.push(Facet { cosine, weight });
         }
@@ -64,10 +66,10 @@ fn facets_by<T: Real>(tilt: f64, slope_tangent: T, rings: usize, spokes: u32) ->
 /// (H. E. Bennett, J. O. Porteus, J. Opt. Soc. Am. 51, 123, 1961), and facets that lean by more than half the port's
 /// half-angle throw their light past it.
 pub(crate) fn specular_share<T: Real>(roughness_nm: T, slope_tangent: T, tilt: f64, wavelength_in_medium_nm: f64) -> T {
-    let phase = roughness_nm * (4.0 * PI * tilt.cos() / wavelength_in_medium_nm);
+    let phase = roughness_nm * (4.0 * PI * libm::cos(tilt) / wavelength_in_medium_nm);
     let mut share = (-(phase * phase)).exp();
     if slope_tangent.value() > 0.0 {
-        let port = (0.5 * SPECULAR_PORT_HALF_ANGLE_DEG).to_radians().tan();
+        let port = libm::tan((0.5 * SPECULAR_PORT_HALF_ANGLE_DEG).to_radians());
         let inside = T::of(port * port) / (slope_tangent * slope_tangent);
         share = share * (T::of(1.0) - (-inside).exp());
     }

@@ -14,8 +14,17 @@
 //! What it is not: it knows no colour, no process and no file. It leaves out polarised texture, scattering inside
 //! films, interference in patches finer than the wavelength, and second bounces between facets.
 
+#![cfg_attr(
+    test,
+    allow(
+        clippy::disallowed_methods,
+        reason = "a test reckons with the functions of the platform, a second opinion on libm"
+    )
+)]
+
 mod coats;
 mod complex;
+mod directions;
 mod dispersion;
 mod dual;
 mod error;
@@ -26,6 +35,7 @@ mod scalar;
 mod spread;
 pub mod stack;
 pub mod sweep;
+mod turned;
 
 pub use coats::{Coat, INTERFERENCE_LIMIT_UM};
 pub use complex::Cx;
@@ -36,3 +46,4 @@ pub use facets::SPECULAR_PORT_HALF_ANGLE_DEG;
 pub use mixing::bruggeman;
 pub use sample::{Film, Geometry, Layer, Sample, Texture, View};
 pub use scalar::Real;
+pub use turned::Turned;

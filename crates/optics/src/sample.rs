@@ -2,12 +2,14 @@
 
 use crate::coats::{Coat, Cover, cover};
 use crate::complex::Cx;
+use crate::directions::Directions;
 use crate::error::OpticsError;
-use crate::facets::{ROUGHNESS_LIMIT, facets, specular_share};
+use crate::facets::ROUGHNESS_LIMIT;
 use crate::scalar::Real;
 use crate::spread::{Node, joint_nodes, normal_nodes, thickness_at};
 use crate::stack::{Medium, POLARISATIONS, Polarisation, Slab, ratio_at_top};
 use crate::sweep::{Spectrum, Unpolarised};
+use crate::turned::Turned;
 use std::f64::consts::TAU;
 
 /// A film hides what lies below when its round trip leaves exp(-HIDDEN) of the wave, 1e-6.
@@ -86,47 +88,39 @@ pub struct Sample<T> {
     pub texture: Texture<T>,
 }
 
+/// The film that a slab belongs to, with the slab's share of it; `None` for a coat.
+pub(crate) type Owner<T> = Option<(usize, T)>;
+
 impl<T: Real> Sample<T> {
     /// Reflectance (0..=1) at each wavelength.
     ///
     /// # Errors
     /// [`OpticsError`] when the tilt or the roughness is outside what the formulas hold for.
     pub fn reflectance(&self, view: View) -> Result<Vec<T>, OpticsError> {
-        self.check(view)?;
-        let tilt = view.tilt_deg.to_radians();
-        let slope_tangent = tan_degrees(self.texture.slope_deg);
-        let facets = facets(tilt, slope_tangent);
+        if let Some(which) = self.uneven_alone()
+            && let Some(turned) = Turned::new(self, view, which)?
+        {
+            return Ok(turned.reflectance(self.films[which].thickness_nm));
+        }
+        let directions = Directions::of(self, view)?;
         let nodes = self.spread_nodes();
-        let spectrum = (0..self.wavelength_nm.len())
-            .map(|w| {
-                let mut total = T::of(0.0);
-                for facet in &facets {
-                    let n0 = self.ambient_n[w];
-                    let s2 = (T::of(1.0) - facet.cosine * facet.cosine) * (n0 * n0);
-                    total += self.at(w, s2, &nodes) * facet.weight;
-                }
-                // What stays in the mirror direction comes from facets that lie level: they meet the light at the tilt.
-                let mirror = || {
-                    let in_medium = self.wavelength_nm[w] / self.ambient_n[w];
-                    let (n0, cosine) = (self.ambient_n[w], T::of(tilt.cos()));
-                    let s2 = (T::of(1.0) - cosine * cosine) * (n0 * n0);
-                    let share = specular_share(self.texture.roughness_nm, slope_tangent, tilt, in_medium);
-                    self.at(w, s2, &nodes) * share
-                };
-                match view.geometry {
-                    Geometry::Included => total,
-                    Geometry::Specular => mirror(),
-                    Geometry::Excluded => {
-                        let rest = total - mirror();
-                        if rest.value() < 0.0 { T::of(0.0) } else { rest }
-                    }
-                }
-            })
-            .collect();
-        Ok(spectrum)
+        Ok((0..self.wavelength_nm.len()).map(|w| directions.sum(self, w, |_, s2| self.at(w, s2, &nodes))).collect())
     }
 
-    fn check(&self, view: View) -> Result<(), OpticsError> {
+    /// The only film whose spread matters, if there is exactly one and it has one layer.
+    fn uneven_alone(&self) -> Option<usize> {
+        let mut uneven = (0..self.films.len()).filter(|f| self.is_uneven(*f));
+        let which = uneven.next()?;
+        (uneven.next().is_none() && self.films[which].layers.len() == 1).then_some(which)
+    }
+
+    /// Whether the spread of film number `which` can be seen.
+    pub(crate) fn is_uneven(&self, which: usize) -> bool {
+        let film = &self.films[which];
+        film.spread.value() > 0.0 && !self.hides(film)
+    }
+
+    pub(crate) fn check(&self, view: View) -> Result<(), OpticsError> {
         if !(0.0..=85.0).contains(&view.tilt_deg) {
             return Err(OpticsError::TiltOutOfRange { given_deg: view.tilt_deg });
         }
@@ -158,7 +152,6 @@ impl<T: Real> Sample<T> {
 
     /// Deviations of the films with spread, at which the reflectance is averaged. Films without spread do not deviate.
     fn spread_nodes(&self) -> Vec<(Vec<f64>, f64)> {
-        let shortest = self.wavelength_nm.iter().copied().fold(f64::INFINITY, f64::min);
         let each: Vec<_> = self
             .films
             .iter()
@@ -168,16 +161,21 @@ impl<T: Real> Sample<T> {
                     // Light never reaches its bottom: one node at the mean.
                     return vec![Node { deviation: 0.0, weight: 1.0 }];
                 }
-                let n = film.layers.iter().flat_map(|l| l.index.iter()).map(|i| i.re.value()).fold(0.0, f64::max);
-                let phase = 2.0 * TAU / shortest * n * film.thickness_nm.value() * film.spread.value();
-                normal_nodes(phase)
+                self.nodes_of(film, film.thickness_nm.value())
             })
             .collect();
         joint_nodes(&each)
     }
 
+    /// Nodes that average over the spread of `film` at a mean of `thickness_nm`.
+    pub(crate) fn nodes_of(&self, film: &Film<T>, thickness_nm: f64) -> Vec<Node> {
+        let shortest = self.wavelength_nm.iter().copied().fold(f64::INFINITY, f64::min);
+        let n = film.layers.iter().flat_map(|l| l.index.iter()).map(|i| i.re.value()).fold(0.0, f64::max);
+        normal_nodes(2.0 * TAU / shortest * n * thickness_nm * film.spread.value())
+    }
+
     /// Whether a film swallows all light on its way down and up, so that its thickness plays no part.
-    fn hides(&self, film: &Film<T>) -> bool {
+    pub(crate) fn hides(&self, film: &Film<T>) -> bool {
         (0..self.wavelength_nm.len()).all(|w| {
             let depth: f64 = film.layers.iter().map(|l| (l.index[w].im * l.share * film.thickness_nm).value()).sum();
             2.0 * TAU / self.wavelength_nm[w] * depth > HIDDEN
@@ -192,22 +190,7 @@ impl<T: Real> Sample<T> {
         let top_n = covers.first().map_or(self.ambient_n[w], |c| c.coat.re);
         let ambient = Medium::new(Cx::of(top_n, 0.0), s2);
 
-        let mut slabs = Vec::new();
-        // Which film each slab belongs to, and its share; coats belong to none.
-        let mut owner = Vec::new();
-        for (f, film) in self.films.iter().enumerate() {
-            for layer in &film.layers {
-                slabs.push(Slab {
-                    medium: Medium::new(layer.index[w], s2),
-                    thickness_nm: film.thickness_nm * layer.share,
-                });
-                owner.push(Some((f, layer.share)));
-            }
-        }
-        for (index, nm) in &thin {
-            slabs.push(Slab { medium: Medium::new(index.lift(), s2), thickness_nm: T::of(*nm) });
-            owner.push(None);
-        }
+        let (mut slabs, owner) = self.slabs(w, s2, &thin);
 
         let wanted: &[Polarisation] = if s2.value() > 0.0 { &POLARISATIONS } else { &POLARISATIONS[..1] };
         let mut sum = T::of(0.0);
@@ -231,6 +214,25 @@ impl<T: Real> Sample<T> {
         if wanted.len() == 2 { sum * 0.5 } else { sum }
     }
 
+    /// The slabs at wavelength number `w`, and which film each belongs to.
+    pub(crate) fn slabs(&self, w: usize, s2: T, thin: &[(Cx<f64>, f64)]) -> (Vec<Slab<T>>, Vec<Owner<T>>) {
+        let (mut slabs, mut owner) = (Vec::new(), Vec::new());
+        for (f, film) in self.films.iter().enumerate() {
+            for layer in &film.layers {
+                slabs.push(Slab {
+                    medium: Medium::new(layer.index[w], s2),
+                    thickness_nm: film.thickness_nm * layer.share,
+                });
+                owner.push(Some((f, layer.share)));
+            }
+        }
+        for (index, nm) in thin {
+            slabs.push(Slab { medium: Medium::new(index.lift(), s2), thickness_nm: T::of(*nm) });
+            owner.push(None);
+        }
+        (slabs, owner)
+    }
+
     fn thicknesses(&self, deviations: &[f64]) -> Vec<T> {
         let mut deviations = deviations.iter();
         self.films
@@ -246,7 +248,7 @@ impl<T: Real> Sample<T> {
     }
 
     /// Thin coats below the first thick one, and the thick ones with the thin coats that lie on each.
-    fn coats_at(&self, w: usize) -> (Vec<(Cx<f64>, f64)>, Vec<Cover>) {
+    pub(crate) fn coats_at(&self, w: usize) -> (Vec<(Cx<f64>, f64)>, Vec<Cover>) {
         let mut thin = Vec::new();
         let mut covers: Vec<Cover> = Vec::new();
         for coat in &self.over {
@@ -272,7 +274,7 @@ impl Sample<f64> {
             return None;
         }
         let number = self.films[..which].iter().map(|f| f.layers.len()).sum();
-        let sine = tilt_deg.to_radians().sin();
+        let sine = libm::sin(tilt_deg.to_radians());
         let each = (0..self.wavelength_nm.len())
             .map(|w| {
                 let n0 = self.ambient_n[w];
@@ -295,9 +297,4 @@ impl Sample<f64> {
             .collect();
         Some(Spectrum::new(each))
     }
-}
-
-fn tan_degrees<T: Real>(degrees: T) -> T {
-    let (sin, cos) = (degrees * (std::f64::consts::PI / 180.0)).sin_cos();
-    sin / cos
 }

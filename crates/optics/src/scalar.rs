@@ -44,9 +44,9 @@ impl Real for f64 {
         self.sqrt()
     }
     fn exp(self) -> Self {
-        self.exp()
+        libm::exp(self)
     }
     fn sin_cos(self) -> (Self, Self) {
-        self.sin_cos()
+        libm::sincos(self)
     }
 }

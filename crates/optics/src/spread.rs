@@ -25,7 +25,7 @@ pub(crate) fn normal_nodes(radians_per_sd: f64) -> Vec<Node> {
     let mut at = -half;
     while at <= half {
         let deviation = at * step;
-        let weight = (-0.5 * deviation * deviation).exp();
+        let weight = libm::exp(-0.5 * deviation * deviation);
         sum += weight;
         nodes.push(Node { deviation, weight });
         at += 1.0;
@@ -75,7 +75,7 @@ fn even_points(films: usize) -> Vec<(Vec<f64>, f64)> {
     let power = f64::from(u32::try_from(dimensions).unwrap_or(u32::MAX)) + 1.0;
     let mut golden = 1.5_f64;
     for _ in 0..60 {
-        golden = (1.0 + golden).powf(1.0 / power);
+        golden = libm::pow(1.0 + golden, 1.0 / power);
     }
     (0..EVEN_POINTS)
         .map(|i| {
@@ -89,8 +89,8 @@ fn even_points(films: usize) -> Vec<(Vec<f64>, f64)> {
             let deviations = uniform
                 .chunks_exact(2)
                 .flat_map(|pair| {
-                    let size = (-2.0 * pair[0].ln()).sqrt();
-                    let (sin, cos) = (std::f64::consts::TAU * pair[1]).sin_cos();
+                    let size = (-2.0 * libm::log(pair[0])).sqrt();
+                    let (sin, cos) = libm::sincos(std::f64::consts::TAU * pair[1]);
                     [size * cos, size * sin]
                 })
                 .take(films)

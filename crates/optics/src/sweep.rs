@@ -63,7 +63,16 @@ impl<T: Real> Sweep<T> {
 
     /// Reflectance at `thickness_nm` of the swept film.
     pub fn reflectance(&self, thickness_nm: T) -> T {
-        let phase = self.medium.round_trip(self.wavelength_nm, thickness_nm);
+        self.reflectance_at(self.phase(thickness_nm))
+    }
+
+    /// The phase of a round trip through `thickness_nm` of the swept film.
+    pub(crate) fn phase(&self, thickness_nm: T) -> Cx<T> {
+        self.medium.round_trip(self.wavelength_nm, thickness_nm)
+    }
+
+    /// Reflectance at a phase of the round trip.
+    pub(crate) fn reflectance_at(&self, phase: Cx<T>) -> T {
         (self.a + self.b * phase).norm_sqr() / (self.c + self.d * phase).norm_sqr()
     }
 }

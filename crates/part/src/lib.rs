@@ -7,6 +7,14 @@
 //! What it is not: it knows nothing of optics, colour, metals or files; a density is handed in. Meshes and maps of
 //! thickness are not there yet.
 
+#![cfg_attr(
+    test,
+    allow(
+        clippy::disallowed_methods,
+        reason = "a test reckons with the functions of the platform, a second opinion on libm"
+    )
+)]
+
 mod shape;
 mod weighed;
 

@@ -28,12 +28,12 @@ impl Heat {
     /// Rate constant k at `temperature_c`, nm^2/s.
     pub fn rate_nm2_per_s(&self, temperature_c: f64) -> f64 {
         let kelvin = (temperature_c + ZERO_C_IN_K).max(1.0);
-        self.k0_nm2_per_s * (-self.activation_kj_per_mol * 1e3 / (GAS_CONSTANT * kelvin)).exp()
+        self.k0_nm2_per_s * libm::exp(-self.activation_kj_per_mol * 1e3 / (GAS_CONSTANT * kelvin))
     }
 
     /// What `minutes` at `temperature_c` make of an oxide of `existing_nm`.
     pub fn grow(&self, temperature_c: f64, minutes: f64, existing_nm: f64, draw: Draw) -> Grown {
-        let known_within = (0.5 * draw.constant[0] * self.factor.ln()).exp();
+        let known_within = libm::exp(0.5 * draw.constant[0] * libm::log(self.factor));
         let temperature = temperature_c + draw.run * self.repeatability_c;
         let square =
             existing_nm * existing_nm + known_within * known_within * self.rate_nm2_per_s(temperature) * minutes * 60.0;
@@ -44,7 +44,7 @@ impl Heat {
     /// Nominal temperature that makes `thickness_nm` in `minutes`, C; `None` when the film is already that thick.
     pub fn temperature_c(&self, thickness_nm: f64, minutes: f64, existing_nm: f64) -> Option<f64> {
         let rate = (thickness_nm * thickness_nm - existing_nm * existing_nm) / (minutes * 60.0);
-        let logarithm = (self.k0_nm2_per_s / rate).ln();
+        let logarithm = libm::log(self.k0_nm2_per_s / rate);
         (rate > 0.0 && logarithm > 0.0)
             .then(|| self.activation_kj_per_mol * 1e3 / (GAS_CONSTANT * logarithm) - ZERO_C_IN_K)
     }

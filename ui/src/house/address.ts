@@ -1,4 +1,5 @@
 // The state in the address: `#/page?s=...`, packed. A link shows what its sender saw, on any machine.
+import { keptFiles } from './tables';
 import { FIRST, store, type PageName, type State } from './state.svelte';
 
 const PAGES: PageName[] = ['shop', 'wanted', 'ways', 'turn', 'library'];
@@ -55,6 +56,7 @@ function last(): State | undefined {
 export async function arrive() {
   const { page, packed } = parse(location.hash);
   const state = (packed ? await unpack(packed) : undefined) ?? last() ?? FIRST;
+  store.files = keptFiles();
   store.arrive(page ?? 'shop', state);
 }
 

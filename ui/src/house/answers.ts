@@ -103,6 +103,7 @@ export interface MaterialRow extends Shown {
   stand_in: boolean;
   sources: Source[];
   swatches: string[];
+  by_source: Shown[];
 }
 
 export interface Limit { key: string; unit: string; words: string; min: number; max: number; why: string }
@@ -126,6 +127,10 @@ export interface Shelf {
   materials: Material[];
   electrolytes: { id: string; words: string; unfit: string | null; breakdown_v: number | null }[];
   limits: Limit[];
+  /** Ready-made workshops, TOML. */
+  benches: { id: string; words: string; text: string }[];
+  /** Files of the invented bell workshop, TOML. */
+  examples: { name: string; text: string }[];
 }
 
 /** A quantity as files carry it: a number in the key's unit, or text with a unit. */

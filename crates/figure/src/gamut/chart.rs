@@ -180,7 +180,7 @@ fn lines(region: &Region, i: usize, plane: &Plane) -> String {
         let mut last: Option<(f64, f64)> = None;
         for ([a, b], colour) in points {
             let (px, py) = plane.at(*a, *b);
-            if last.is_none_or(|(x, y)| (px - x).hypot(py - y) >= APART) {
+            if last.is_none_or(|(x, y)| libm::hypot(px - x, py - y) >= APART) {
                 svg.push_str(&mark(px, py, i, colour));
                 last = Some((px, py));
             }
@@ -234,10 +234,10 @@ fn letter_at(region: &Region, i: usize, plane: &Plane, taken: &mut Vec<(f64, f64
     } else {
         region.lines.iter().flatten().map(|(p, _)| (p[0], p[1])).collect()
     };
-    far.sort_by(|p, q| q.0.hypot(q.1).total_cmp(&p.0.hypot(p.1)));
+    far.sort_by(|p, q| libm::hypot(q.0, q.1).total_cmp(&libm::hypot(p.0, p.1)));
     let outward = 13.0 / plane.size * plane.side;
     let spots = far.iter().map(|(a, b)| {
-        let size = a.hypot(*b).max(1e-9);
+        let size = libm::hypot(*a, *b).max(1e-9);
         plane.at(a + outward * a / size, b + outward * b / size)
     });
     let free = |(x, y): (f64, f64), taken: &[(f64, f64)]| {

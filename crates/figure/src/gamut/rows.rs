@@ -33,7 +33,7 @@ impl Small {
 pub(super) fn rows(figure: &GamutFigure, [from, to]: [usize; 2], (x, y): (f64, f64), wide: f64, tall: f64) -> String {
     let column = 0.5 * (wide - GAP);
     let sectors = figure.regions.iter().flat_map(|r| r.sectors.iter().flatten());
-    let asked = figure.wanted.as_ref().map_or(0.0, |w| w.lab[1].hypot(w.lab[2]));
+    let asked = figure.wanted.as_ref().map_or(0.0, |w| libm::hypot(w.lab[1], w.lab[2]));
     // A round top, so that its tick is round too.
     let most = (sectors.map(|s| s.chroma).fold(asked, f64::max) / 20.0).ceil().max(1.0) * 20.0;
     let mut svg = line(x, y - 14.0, SMALL, Hang::Start, INK, "How vivid: chroma C* by hue");
@@ -49,8 +49,8 @@ pub(super) fn rows(figure: &GamutFigure, [from, to]: [usize; 2], (x, y): (f64, f
             svg.push_str(&bars(region, small, of_chroma));
             if let Some(wanted) = &figure.wanted {
                 let [l, a, b] = wanted.lab;
-                let hue = b.atan2(a).to_degrees().rem_euclid(360.0);
-                svg.push_str(&pointer(small, hue, if of_chroma { a.hypot(b) } else { l }));
+                let hue = libm::atan2(b, a).to_degrees().rem_euclid(360.0);
+                svg.push_str(&pointer(small, hue, if of_chroma { libm::hypot(a, b) } else { l }));
             }
         }
     }

@@ -110,7 +110,7 @@ impl Hand<'_> {
             let Some(point) = at(t) else { continue };
             if let Some(last) = line.last() {
                 let (gap, difference) = (t - last.x[0], ciede2000(last.lab, point.lab));
-                let apart = (last.lab.a - point.lab.a).hypot(last.lab.b - point.lab.b);
+                let apart = libm::hypot(last.lab.a - point.lab.a, last.lab.b - point.lab.b);
                 if (difference > NEIGHBOURS_DELTA_E || apart > NEIGHBOURS_APART) && gap > FINEST_NM {
                     ahead.push(t);
                     ahead.push(last.x[0] + 0.5 * gap);

@@ -119,7 +119,7 @@ impl Tally {
             self.add(engine, &point.x, point.lab);
             let Some(next) = line.get(i + 1) else { continue };
             let (p, q) = (point.lab, next.lab);
-            if (p.a - q.a).hypot(p.b - q.b) > 0.5 * CELL && ciede2000(p, q) < NEIGHBOURS {
+            if libm::hypot(p.a - q.a, p.b - q.b) > 0.5 * CELL && ciede2000(p, q) < NEIGHBOURS {
                 for share in [0.25, 0.5, 0.75] {
                     let between = |u: f64, v: f64| u + share * (v - u);
                     self.cover(Lab { l: between(p.l, q.l), a: between(p.a, q.a), b: between(p.b, q.b) });
@@ -134,7 +134,7 @@ fn made(x: &[f64], lab: Lab) -> Made {
 }
 
 fn keep(most: &mut Made, x: &[f64], lab: Lab) {
-    if lab.a.hypot(lab.b) > most.lab.a.hypot(most.lab.b) {
+    if libm::hypot(lab.a, lab.b) > libm::hypot(most.lab.a, most.lab.b) {
         *most = made(x, lab);
     }
 }

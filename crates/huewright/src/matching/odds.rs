@@ -141,7 +141,7 @@ impl Tables {
             let (n, k, c) = doubt.map_or((0.0, 0.0, 0.0), |d| (d.n, d.k, d.composition));
             let family = library.entry(id).ok().and_then(|e| e.family.as_ref());
             let range = family.map_or([0.0, 1.0], |f| f.range);
-            let factor = [(n * shifts[0]).exp(), (k * shifts[1]).exp()];
+            let factor = [libm::exp(n * shifts[0]), libm::exp(k * shifts[1])];
             each.push(Truth { id: id.clone(), source: chosen, factor, shift: c * shifts[2], range });
         }
         Self { each }
@@ -199,8 +199,8 @@ impl Luck {
 
     /// Standard normal (Box and Muller 1958).
     fn normal(&mut self) -> f64 {
-        let size = (-2.0 * self.uniform().ln()).sqrt();
-        size * (std::f64::consts::TAU * self.uniform()).cos()
+        let size = (-2.0 * libm::log(self.uniform())).sqrt();
+        size * libm::cos(std::f64::consts::TAU * self.uniform())
     }
 
     /// An index by weight.

@@ -18,13 +18,16 @@ pub fn setting_words(key: &str, value: f64) -> String {
     }
 }
 
-/// A span of a setting with its unit, such as `23.0 to 25.2 V`.
+/// A span of a setting with its unit, such as `23.0 to 25.2 V` or `shutter 147 s to 12.0 min`.
 pub fn span_words(key: &str, low: f64, high: f64) -> String {
     let (from, to) = (setting_words(key, low), setting_words(key, high));
-    // The unit, or the word before the number, is said once.
-    match from.rsplit_once(' ') {
-        Some((number, _)) if number.parse::<f64>().is_ok() => format!("{number} to {to}"),
-        _ => format!("{from} to {}", to.rsplit_once(' ').map_or(to.as_str(), |(_, number)| number)),
+    // The word before the number is said once, and so is the unit where both ends have it.
+    let bare = |text: &str| text.trim_start_matches(|c: char| c.is_alphabetic() || c == ' ').to_owned();
+    let (from_bare, to_bare) = (bare(&from), bare(&to));
+    let word = from.strip_suffix(&from_bare).unwrap_or("");
+    match (from_bare.split_once(' '), to_bare.split_once(' ')) {
+        (Some((number, unit)), Some((_, other))) if unit == other => format!("{word}{number} to {to_bare}"),
+        _ => format!("{word}{from_bare} to {to_bare}"),
     }
 }
 
@@ -104,5 +107,8 @@ mod tests {
     fn a_span_says_its_unit_once() {
         assert_eq!(span_words("voltage_v", 23.0, 25.2), "23.0 to 25.2 V");
         assert_eq!(span_words("composition", 0.5, 0.61), "composition 0.50 to 0.61");
+        assert_eq!(span_words("seconds", 147.0, 160.0), "shutter 147 to 160 s");
+        assert_eq!(span_words("seconds", 500.0, 720.0), "shutter 500 s to 12.0 min");
+        assert_eq!(span_words("part_temperature_c", 300.0, 450.0), "part 300 to 450 C");
     }
 }

@@ -194,15 +194,19 @@ pub fn ribbon(engine: &Engine, request: &RibbonRequest, conditions: &Conditions)
     let mut rows = Vec::new();
     for tilt in tilts {
         let eye = Eye::new(engine, &Conditions { tilt_deg: *tilt, ..conditions.clone() })?;
-        let mut row = Vec::with_capacity(points);
-        for value in &settings {
-            let mut values = built.values().clone();
-            let thickness_nm = (track.thickness_nm)(*value);
-            values.films[track.film].thickness_nm = thickness_nm;
-            let seen = eye.see(&built, &values)?;
-            let shown = engine.swatch(seen.xyz, seen.white, seen.lab);
-            row.push(Point { value: *value, thickness_nm, lab: lab_array(seen.lab), shown });
-        }
+        let thicknesses: Vec<f64> = settings.iter().map(|value| (track.thickness_nm)(*value)).collect();
+        let seen = eye.see_turned(&built, track.film, &thicknesses)?;
+        let row: Vec<Point> = settings
+            .iter()
+            .zip(thicknesses)
+            .zip(seen)
+            .map(|((value, thickness_nm), seen)| Point {
+                value: *value,
+                thickness_nm,
+                lab: lab_array(seen.lab),
+                shown: engine.swatch(seen.xyz, seen.white, seen.lab),
+            })
+            .collect();
         rows.push(Row { tilt_deg: *tilt, bands: bands(&row), points: row });
     }
     let mut notes = engine.notes(&track.finish);

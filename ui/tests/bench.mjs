@@ -1,0 +1,83 @@
+// How quick the page is, in a real browser on this machine: first useful paint, slider to repaint, longest task on the
+// main thread, size. Reported, never a test: a busy machine is slow.
+import { readFileSync, readdirSync, statSync } from 'node:fs';
+import { join } from 'node:path';
+import { browser, host, visit } from './browser.mjs';
+
+const site = await host();
+const chrome = await browser();
+const percentile = (list, p) => [...list].sort((a, b) => a - b)[Math.min(list.length - 1, Math.ceil(p * list.length) - 1)];
+const ms = (v) => `${v.toFixed(1)} ms`;
+
+async function firstPaint() {
+  const times = [];
+  for (let i = 0; i < 5; i += 1) {
+    const context = await chrome.newContext();
+    const page = await context.newPage();
+    const start = Date.now();
+    await page.goto(`${site.address}#/turn`);
+    // Useful: the coupon has its computed colour and its word.
+    await page.locator('[data-testid=word]').waitFor();
+    await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => setTimeout(done))));
+    times.push(Date.now() - start);
+    await context.close();
+  }
+  return times;
+}
+
+/** Moves the cursor a step at a time, and times each from the input to the frame after the coupon's colour changed. */
+async function slider(prepare) {
+  const { page, context } = await visit(chrome, `${site.address}#/turn`);
+  await page.locator('[data-testid=setting]').waitFor();
+  await prepare(page);
+  const result = await page.evaluate(async () => {
+    const tasks = [];
+    new PerformanceObserver((list) => tasks.push(...list.getEntries().map((e) => e.duration))).observe({ type: 'longtask', buffered: false });
+    const strip = document.querySelector('[role=slider].strip');
+    const coupon = document.querySelector('.coupon .swatch');
+    const colour = () => coupon.style.getPropertyValue('--c');
+    const frame = () => new Promise((done) => requestAnimationFrame(done));
+    const times = [];
+    for (let i = 0; i < 150; i += 1) {
+      const before = colour();
+      const start = performance.now();
+      strip.dispatchEvent(new KeyboardEvent('keydown', { key: i % 60 < 30 ? 'ArrowRight' : 'ArrowLeft', bubbles: true, cancelable: true }));
+      // The colour is set in some task after the answer; it is painted in the frame that follows.
+      await new Promise((done) => {
+        const watch = new MutationObserver(() => { if (colour() !== before) { watch.disconnect(); done(); } });
+        watch.observe(coupon, { attributes: true, attributeFilter: ['style'] });
+        setTimeout(() => { watch.disconnect(); done(); }, 400);
+      });
+      times.push(performance.now() - start);
+      await frame();
+      await frame();
+    }
+    return { times, tasks };
+  });
+  await context.close();
+  return result;
+}
+
+/** Milliseconds between frames when nothing is computed: what the browser itself needs for one. */
+const paint = await firstPaint();
+console.log(`first useful paint (coupon with its colour): median ${ms(percentile(paint, 0.5))}, worst of ${paint.length} ${ms(Math.max(...paint))}; allowed 1000 ms`);
+const cases = {
+  'story, one film on a mirror': async () => {},
+  'everything open: strip, spectrum, slice': async (page) => { await page.getByRole('button', { name: 'Show everything' }).click(); await page.waitForTimeout(600); },
+  'everything open, tilted 40 degrees, blasted, uneven by 5 %': async (page) => {
+    await page.getByRole('button', { name: 'Show everything' }).click();
+    await page.getByLabel('Tilt').fill('40');
+    await page.getByLabel('Texture').selectOption('blasted');
+    await page.getByLabel(/Unevenness/).fill('5');
+    await page.waitForTimeout(2500);
+  },
+};
+for (const [name, prepare] of Object.entries(cases)) {
+  const { times, tasks } = await slider(prepare);
+  console.log(`slider to new colour, ${name}: median ${ms(percentile(times, 0.5))}, p95 ${ms(percentile(times, 0.95))}; tasks over 50 ms on the main thread: ${tasks.filter((t) => t > 50).length}${tasks.length ? ` (longest ${ms(Math.max(...tasks))})` : ''}`);
+}
+const dist = process.env.HUEWRIGHT_DIST ?? join(import.meta.dirname, '../dist');
+const sum = (ending) => readdirSync(dist, { recursive: true }).filter((f) => f.endsWith(ending)).reduce((s, f) => s + statSync(join(dist, f)).size, 0);
+console.log(`size: brotli ${(sum('.br') / 1000).toFixed(0)} kB, gzip ${(sum('.gz') / 1000).toFixed(0)} kB; allowed 600 kB`);
+await chrome.close();
+site.close();
