@@ -18,8 +18,16 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("huewright-desk", &["huewright", "huewright-figure", "huewright-library", "huewright-quantities"]),
     (
         "huewright-cli",
-        &["huewright", "huewright-desk", "huewright-figure", "huewright-library", "huewright-quantities"],
+        &[
+            "huewright",
+            "huewright-desk",
+            "huewright-figure",
+            "huewright-library",
+            "huewright-quantities",
+            "huewright-server",
+        ],
     ),
+    ("huewright-server", &["huewright-desk"]),
     ("huewright-wasm", &["huewright-desk"]),
     ("huewright-glue", &[]),
     (

@@ -1,6 +1,7 @@
 //! The command line.
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use std::net::IpAddr;
 use std::path::PathBuf;
 
 /// For people who colour metal: what colour a film gives, which of your routes reaches a colour, and how sure that is.
@@ -49,6 +50,11 @@ pub(crate) enum Command {
     Materials(MaterialsArgs),
     /// Show me, now, with nothing set up: an invented bell workshop, its wanted blue, the ways to it.
     Demo(DemoArgs),
+    /// The workbench in a browser, with records kept in a folder.
+    #[command(after_help = "Examples:\n  huewright serve --open\n  huewright serve --folder records --port 8080\n  \
+        huewright serve --host 0.0.0.0        # for the phone in the workshop; prints an address with a token\n\n\
+        Stop it with Ctrl-C. docs/server.md says what it keeps and what protects it.")]
+    Serve(ServeArgs),
 }
 
 /// How a finish is looked at.
@@ -226,4 +232,26 @@ pub(crate) struct DemoArgs {
     /// Colour swatches in the terminal.
     #[arg(long, value_enum, default_value_t = Swatches::Auto, value_name = "WHEN")]
     pub(crate) swatches: Swatches,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct ServeArgs {
+    /// Port; if left out, 4717 or one of the ten after it. 0 takes any free one.
+    #[arg(long, value_name = "NUMBER")]
+    pub(crate) port: Option<u16>,
+    /// Folder in which records are kept; if left out, the system's folder for data of programs.
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) folder: Option<PathBuf>,
+    /// Listen for other machines at this address of this machine, 0.0.0.0 for all; then only with a token.
+    #[arg(long, value_name = "ADDRESS")]
+    pub(crate) host: Option<IpAddr>,
+    /// A further name for this machine, NAME or NAME:PORT; may be repeated.
+    #[arg(long, value_name = "NAME")]
+    pub(crate) allow_host: Vec<String>,
+    /// Take the token from the first line of a file, so that it stays the same.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) token_file: Option<PathBuf>,
+    /// Open the page in the browser.
+    #[arg(long)]
+    pub(crate) open: bool,
 }

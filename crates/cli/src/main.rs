@@ -13,6 +13,7 @@ mod outcome;
 mod paint;
 mod pictures;
 mod ribbon;
+mod serve;
 
 use arguments::{Cli, Command};
 use clap::Parser;
@@ -55,5 +56,7 @@ fn run(cli: Cli) -> Result<Outcome, Failure> {
         Command::Gamut(a) => gamut::run(&engine, &a),
         Command::Materials(a) => materials::run(&engine, &a),
         Command::Demo(a) => demo::run(&engine, &a),
+        // The desk has an engine of its own.
+        Command::Serve(a) => serve::run(&a),
     }
 }
