@@ -36,12 +36,15 @@ pub(crate) fn test(install: Install) -> Result<(), String> {
         .ok_or("the example `answers` of huewright-desk failed")?;
         std::fs::write(&file, answers).map_err(|e| format!("{}: {e}", file.display()))
     })?;
+    // Built after the page, which it carries.
+    step("program", || cargo(&["build", "--quiet", "--locked"], &[]))?;
     step("browser tests", || {
         node::browser(install)?;
         run(node
             .command("npm")
             .args(["run", "--silent", "browser"])
-            .env("HUEWRIGHT_ANSWERS", target().join("answers.json")))
+            .env("HUEWRIGHT_ANSWERS", target().join("answers.json"))
+            .env("HUEWRIGHT_PROGRAM", target().join("debug/huewright")))
     })
 }
 

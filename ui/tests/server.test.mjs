@@ -1,0 +1,61 @@
+// The page as the server gives it: the same page, strict headers, and records that the server keeps.
+import assert from 'node:assert/strict';
+import { spawn } from 'node:child_process';
+import { existsSync, mkdtempSync, readFileSync, readdirSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { after, before, test } from 'node:test';
+import { browser, visit } from './browser.mjs';
+
+const program = process.env.HUEWRIGHT_PROGRAM;
+let server;
+let folder;
+let address;
+let chrome;
+
+before(async () => {
+  assert.ok(program && existsSync(program), 'HUEWRIGHT_PROGRAM names the built program: run cargo xtask test');
+  folder = mkdtempSync(join(tmpdir(), 'huewright-'));
+  server = spawn(program, ['serve', '--port', '0', '--folder', folder], { stdio: ['ignore', 'pipe', 'inherit'] });
+  address = await new Promise((ready, fail) => {
+    server.once('exit', (code) => fail(new Error(`the server ended with ${code}`)));
+    server.stdout.once('data', (line) => ready(/http:\S+/.exec(String(line))[0]));
+  });
+  chrome = await browser();
+});
+after(async () => {
+  await chrome?.close();
+  server?.kill('SIGTERM');
+  rmSync(folder, { recursive: true, force: true });
+});
+
+test('the way through the pages, with the server keeping what is kept', async () => {
+  const { page, context, faults } = await visit(chrome, address);
+  await page.getByRole('button', { name: /kitchen/i }).first().click();
+  await page.getByRole('button', { name: 'Keep', exact: true }).first().click();
+  await page.waitForFunction(() => /Kept|kept/.test(document.querySelector('main').textContent));
+  for (let i = 0; i < 100 && !existsSync(join(folder, 'workshop')); i += 1) await page.waitForTimeout(50);
+  const kept = readdirSync(join(folder, 'workshop')).filter((f) => f.endsWith('.toml'));
+  assert.equal(kept.length, 1, 'one file in the folder of the server');
+  assert.match(readFileSync(join(folder, 'workshop', kept[0]), 'utf8'), /schema = 1[^]*\[\[metal\]\]/);
+
+  await page.getByRole('link', { name: /Wanted/ }).click();
+  await page.getByRole('button', { name: 'blue', exact: true }).click();
+  await page.getByRole('button', { name: 'Find ways' }).click();
+  await page.getByRole('heading', { name: /ways? to blue/ }).waitFor({ timeout: 60_000 });
+  await page.getByRole('button', { name: 'Turn it' }).first().click();
+  await page.locator('[data-testid=setting]').waitFor();
+  assert.match(await page.locator('[data-testid=word]').textContent(), /blue/);
+  await page.getByRole('link', { name: /Library/ }).click();
+  await page.getByRole('heading', { name: /39 materials/ }).waitFor();
+  assert.deepEqual(faults, [], 'no fault, and nothing that the content policy forbids');
+  await context.close();
+});
+
+test('a page from elsewhere reaches neither questions nor records', async () => {
+  const refused = await fetch(`${address}api/records`, { method: 'PUT', headers: { origin: 'http://elsewhere.example' } });
+  assert.ok([403, 404, 405].includes(refused.status), String(refused.status));
+  const policy = (await fetch(address)).headers.get('content-security-policy');
+  assert.match(policy, /default-src 'none'/);
+  assert.doesNotMatch(policy, /unsafe-inline|unsafe-eval/);
+});
