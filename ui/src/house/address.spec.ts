@@ -1,0 +1,29 @@
+// A state survives its way through an address, and what comes from outside is taken only when it is sound.
+import { describe, expect, it } from 'vitest';
+import { pack, sound, unpack } from './address';
+import { COUPON, FIRST } from './state.svelte';
+
+describe('the state in the address', () => {
+  it('comes back as it went', async () => {
+    const state = { ...FIRST, wishes: [{ at: 50, colour: 'lab(36, 6, -44)' }], workshop: { metal: [{ id: 'titanium' }], name: 'Käthes Bank' } };
+    const packed = await pack(state);
+    expect(packed).toMatch(/^[A-Za-z0-9_-]+$/);
+    expect(await unpack(packed)).toEqual(state);
+  });
+  it('is nothing when the link is cut off or made by hand', async () => {
+    const packed = await pack(FIRST);
+    for (const text of ['', 'x', packed.slice(0, -6), `${packed}%%%`, '____']) expect(await unpack(text)).toBeUndefined();
+  });
+  it.each([
+    ['no object', 7],
+    ['null', null],
+    ['a workshop without metals', { workshop: {} }],
+    ['baths that are no list', { workshop: { metal: [], bath: 'jar' } }],
+    ['a finish without base', { finish: {} }],
+    ['films that are no list', { finish: { ...COUPON, film: 'oxide' } }],
+    ['a wish without colour', { wishes: [{ at: 1 }] }],
+    ['a tilt that is no number', { view: { light: 'D65', observer: '2', tilt_deg: 'steep' } }],
+    ['a light that is no word', { view: { light: 65, observer: '2', tilt_deg: 0 } }],
+  ])('is refused: %s', (_, given) => expect(sound(given)).toBeUndefined());
+  it('fills what a link of an older page leaves out', () => expect(sound({})).toEqual(FIRST));
+});

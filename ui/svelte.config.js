@@ -1,0 +1,2 @@
+// Components need no preprocessing: TypeScript in them is understood as it stands.
+export default {};
