@@ -8,24 +8,39 @@ export const hasServer = document.querySelector('meta[name="huewright-keeps"]') 
 
 const key = (kind: Kind, name: string) => `huewright/${kind}/${name}`;
 
+/** There is a record of that name; nothing was kept. */
+export class Taken extends Error {}
+
+function remember(kind: Kind, name: string, response: Response) {
+  const tag = response.headers.get('etag');
+  if (tag) tags.set(key(kind, name), tag);
+}
+
 async function call(path: string, options: RequestInit): Promise<Response> {
   const response = await fetch(`api/records${path}`, options).catch(() => {
     throw new Error('the server does not answer: is it still running?');
   });
   if (response.ok) return response;
   const told = (await response.json().catch(() => ({ error: response.statusText }))) as { error: string };
+  if (response.status === 412 && new Headers(options.headers).has('if-none-match')) throw new Taken(told.error);
   throw new Error(told.error);
 }
+
+/** What the server last gave or took of each record: a change by another tab since then is not overwritten in silence. */
+const tags = new Map<string, string>();
 
 /** Keeps a file under a name. An earlier one of that name is replaced only when `replace` is said. */
 export async function keep(kind: Kind, name: string, text: string, replace: boolean): Promise<void> {
   if (hasServer) {
     const headers: HeadersInit = { 'content-type': 'application/toml' };
+    const tag = tags.get(key(kind, name));
     if (!replace) headers['if-none-match'] = '*';
-    await call(`/${kind}/${encodeURIComponent(name)}`, { method: 'PUT', body: text, headers });
+    else if (tag) headers['if-match'] = tag;
+    const response = await call(`/${kind}/${encodeURIComponent(name)}`, { method: 'PUT', body: text, headers });
+    remember(kind, name, response);
     return;
   }
-  if (!replace && localStorage.getItem(key(kind, name)) !== null) throw new Error(`'${name}' is there already`);
+  if (!replace && localStorage.getItem(key(kind, name)) !== null) throw new Taken(`'${name}' is there already; put it in its place, or take another name`);
   try {
     localStorage.setItem(key(kind, name), text);
   } catch {
@@ -47,7 +62,11 @@ export async function kept(kind: Kind): Promise<Record[]> {
 }
 
 export async function fetchKept(kind: Kind, name: string): Promise<string> {
-  if (hasServer) return (await call(`/${kind}/${encodeURIComponent(name)}`, {})).text();
+  if (hasServer) {
+    const response = await call(`/${kind}/${encodeURIComponent(name)}`, {});
+    remember(kind, name, response);
+    return response.text();
+  }
   const text = localStorage.getItem(key(kind, name));
   if (text === null) throw new Error(`'${name}' is not kept here`);
   return text;
