@@ -45,16 +45,16 @@ const DEVICES: [&str; 4] = ["con", "prn", "aux", "nul"];
 pub(crate) struct Name(String);
 
 impl Name {
-    /// Letters of any script, digits 0 to 9, space, `-`, `_`, `.`.
+    /// Letters of any script, digits 0 to 9, space, `-`, `_`, `.`, `,`, `(`, `)`: the invented benches are named so.
     pub(crate) fn new(name: &str) -> Result<Self, String> {
         let letters = name.chars().count();
         if letters == 0 || letters > MOST_LETTERS || name.len() > MOST_BYTES {
             return Err(format!("the name has {letters} characters; 1 to {MOST_LETTERS} are allowed"));
         }
-        let allowed = |c: &char| c.is_alphabetic() || c.is_ascii_digit() || " -_.".contains(*c);
+        let allowed = |c: &char| c.is_alphabetic() || c.is_ascii_digit() || " -_.,()".contains(*c);
         if let Some(other) = name.chars().find(|c| !allowed(c)) {
             return Err(format!(
-                "the name holds '{}'; letters, digits, space, - _ and . are allowed",
+                "the name holds '{}'; letters, digits, space, comma, - _ . ( and ) are allowed",
                 other.escape_default()
             ));
         }
