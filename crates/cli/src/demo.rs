@@ -63,7 +63,7 @@ fn draw(engine: &Engine, found: &Match, conditions: &Conditions, folder: &Path) 
         }
         Ok::<(), Failure>(())
     };
-    keep("ways", &board(found, SHOWN).svg())?;
+    keep("ways", &board(found, SHOWN, conditions).svg())?;
     for (i, way) in found.ways.iter().filter(|w| w.feasible).take(SHOWN).enumerate() {
         let (Some(step), Some(made)) = (way.steps.last(), &way.made) else { continue };
         let finishes = [way.made_from.as_ref().unwrap_or(made), made];
@@ -71,7 +71,7 @@ fn draw(engine: &Engine, found: &Match, conditions: &Conditions, folder: &Path) 
         // The ribbon is that of the last step.
         let of_setting = |w: &&Window| w.setting == drawn.ribbon.setting && w.step == way.steps.len();
         let window = way.windows.iter().find(of_setting).map(|w| (w.low, w.high));
-        let mut figure = way_figure(&drawn, &found.target.shown.srgb, window, "D65");
+        let mut figure = way_figure(&drawn, &found.target.shown.srgb, window, conditions);
         figure.title = format!("{}. {}", i + 1, way.title);
         keep(&format!("way-{}-ribbon", i + 1), &figure.svg())?;
     }

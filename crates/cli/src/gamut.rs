@@ -30,8 +30,7 @@ pub(crate) fn run(engine: &Engine, a: &GamutArgs) -> Result<Outcome, Failure> {
     let outcome = if found.kinds.is_empty() { Outcome::NoAnswer } else { Outcome::Done };
     let sources = if a.show.why { why(engine, &request, &conditions) } else { Vec::new() };
     if let Some(path) = &a.picture {
-        let light = &a.view.light;
-        pictures::write(path, &gamut_figure(&found, &shop_words(a, &workshops), light).svg())?;
+        pictures::write(path, &gamut_figure(&found, &shop_words(a, &workshops), &conditions).svg())?;
     }
     if a.show.json {
         let mut json = serde_json::to_value(&found).map_err(|e| Failure::Words(e.to_string()))?;

@@ -28,7 +28,7 @@ pub(crate) fn run(engine: &Engine, a: &MatchArgs) -> Result<Outcome, Failure> {
     // Kept first: a reader that goes away loses nothing.
     let mut saved = None;
     if let Some(path) = &a.picture {
-        pictures::write(path, &board(&found, a.most).svg())?;
+        pictures::write(path, &board(&found, a.most, &conditions).svg())?;
     }
     if let (Some((n, path)), Outcome::Done) = (save, outcome) {
         let text = recipe(&found, n)?;

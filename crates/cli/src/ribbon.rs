@@ -15,7 +15,7 @@ pub(crate) fn run(engine: &Engine, a: &RibbonArgs) -> Result<Outcome, Failure> {
     let conditions = input::conditions(&a.view)?;
     let request = request(engine, a)?;
     let drawn = ribbon(engine, &request, &conditions)?;
-    let figure = ribbon_figure(&drawn, &a.view.light, None);
+    let figure = ribbon_figure(&drawn, &conditions, None);
     if let Some(path) = &a.svg {
         input::write(path, figure.svg().as_bytes())?;
     }

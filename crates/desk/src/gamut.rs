@@ -57,7 +57,7 @@ pub(crate) fn reach(engine: &Engine, request: &str, progress: Progress<'_>) -> R
     if r.picture {
         let own = r.workshop.as_ref().and_then(|w| w["name"].as_str());
         let whose = own.unwrap_or(if r.workshop.is_some() { "this workshop" } else { "the library" });
-        answer["svg"] = json!(gamut_figure(&found, whose, r.view.light()).svg());
+        answer["svg"] = json!(gamut_figure(&found, whose, &conditions).svg());
     }
     Ok(answer)
 }

@@ -1,16 +1,18 @@
 //! A gamut as a figure.
 
 use figure::{GamutFigure, Patch, Region, Sector, Wanted};
+use huewright::Conditions;
 use huewright::gamut::{Gamut, Kind};
 
 /// What every kind of way reaches; `whose` names the workshop.
-pub fn gamut_figure(found: &Gamut, whose: &str, light: &str) -> GamutFigure {
+pub fn gamut_figure(found: &Gamut, whose: &str, conditions: &Conditions) -> GamutFigure {
     let mut caption = format!(
         "Each square of {} units of a* and b* that is reached bears the lightest colour reached there; an outline holds \
          what a kind of way reaches (small islands and holes left out), a line with marks the colours that pass while one setting rises. Right: for each \
-         kind the greatest chroma and the span of L* by hue, at chroma 10 and more. Light {light}, specular included. \
+         kind the greatest chroma and the span of L* by hue, at chroma 10 and more. Seen under {}. \
          Nominal: no scatter of runs. Screens and print differ.",
-        found.cell
+        found.cell,
+        conditions.words()
     );
     if found.ways.iter().any(|w| !w.stand_ins.is_empty()) {
         caption.push_str(" Some films rest on stand-in numbers.");

@@ -33,12 +33,16 @@ pub(crate) fn look(engine: &Engine, request: &str, _: Progress<'_>) -> Result<Va
     let finish = finish(engine, &request.finish, &request.files)?;
     let seen = huewright::look::look(engine, &finish, &conditions)?;
     let mut answer = to_value(&seen)?;
+    // The same finish in numbers: a page must not read units itself.
+    let films = finish.films.iter().map(|f| json!({ "thickness_nm": f.thickness_nm, "spread": f.spread }));
+    answer["films"] = films.collect();
+    answer["over"] = finish.over.iter().map(|c| json!({ "thickness_um": c.thickness_um })).collect();
     if request.why {
         answer["why"] = to_value(huewright::look::why(engine, &finish, &conditions))?;
     }
     if request.picture {
         let title = finish.name.unwrap_or_else(|| "Reflectance".to_owned());
-        answer["svg"] = json!(spectrum_figure(&seen, &title, request.view.light(), conditions.tilt_deg).svg());
+        answer["svg"] = json!(spectrum_figure(&seen, &title, &conditions).svg());
     }
     Ok(answer)
 }

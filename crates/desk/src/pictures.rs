@@ -1,12 +1,13 @@
 //! Answers as figures: what a page and a command draw alike.
 
 use figure::{Band, BoardFigure, Card, Mark, RibbonFigure, SpectrumFigure, Strip};
+use huewright::Conditions;
 use huewright::look::Look;
 use huewright::matching::{DRIFT_TILTS_DEG, LAND_DELTA_E, Match, Way, odds_words};
 use huewright::ribbon::{Ribbon, WayRibbon};
 
-/// The ribbon under `light`, with what is pointed at.
-pub fn ribbon_figure(ribbon: &Ribbon, light: &str, mark: Option<Mark>) -> RibbonFigure {
+/// The ribbon under `conditions` (each row has its own tilt), with what is pointed at.
+pub fn ribbon_figure(ribbon: &Ribbon, conditions: &Conditions, mark: Option<Mark>) -> RibbonFigure {
     let first = &ribbon.rows[0];
     let words = match ribbon.setting {
         "voltage_v" => "voltage",
@@ -14,7 +15,8 @@ pub fn ribbon_figure(ribbon: &Ribbon, light: &str, mark: Option<Mark>) -> Ribbon
         "minutes" => "time",
         _ => "film thickness",
     };
-    let mut caption = format!("Light {light}. Screens and print differ.");
+    let level = Conditions { tilt_deg: 0.0, ..conditions.clone() };
+    let mut caption = format!("Seen under {}. Screens and print differ.", level.words());
     if mark.as_ref().is_some_and(|m| m.window.is_some()) {
         caption.push_str(" The bar above the mark spans the settings in which the colour holds.");
     }
@@ -47,14 +49,19 @@ pub fn ribbon_figure(ribbon: &Ribbon, light: &str, mark: Option<Mark>) -> Ribbon
 }
 
 /// The ribbon of a way: the wanted colour above its setting, and the span in which it holds.
-pub fn way_figure(drawn: &WayRibbon, wanted: &str, window: Option<(f64, f64)>, light: &str) -> RibbonFigure {
+pub fn way_figure(
+    drawn: &WayRibbon,
+    wanted: &str,
+    window: Option<(f64, f64)>,
+    conditions: &Conditions,
+) -> RibbonFigure {
     let (at, unit) = (drawn.at, drawn.ribbon.unit);
     let label = format!("wanted; set {at:.1} {unit}");
-    ribbon_figure(&drawn.ribbon, light, Some(Mark { at, window, label, wanted: Some(wanted.to_owned()) }))
+    ribbon_figure(&drawn.ribbon, conditions, Some(Mark { at, window, label, wanted: Some(wanted.to_owned()) }))
 }
 
 /// The best `most` ways beside the wanted colour.
-pub fn board(found: &Match, most: usize) -> BoardFigure {
+pub fn board(found: &Match, most: usize, conditions: &Conditions) -> BoardFigure {
     let cards =
         found.ways.iter().filter(|w| w.feasible).take(most).enumerate().map(|(i, way)| card(i + 1, way)).collect();
     BoardFigure {
@@ -64,9 +71,10 @@ pub fn board(found: &Match, most: usize) -> BoardFigure {
         cards,
         caption: format!(
             "Left the wanted colour, beside it what the way makes, then the same tilted by {}. Chance: share of runs within \
-             a difference of {LAND_DELTA_E} (CIEDE2000), with constants as uncertain as the sources leave them. Screens and \
-             print differ.",
-            DRIFT_TILTS_DEG.map(|t| format!("{t}\u{b0}")).join(" and ")
+             a difference of {LAND_DELTA_E} (CIEDE2000), with constants as uncertain as the sources leave them. Seen under \
+             {}. Screens and print differ.",
+            DRIFT_TILTS_DEG.map(|t| format!("{t}\u{b0}")).join(" and "),
+            conditions.words()
         ),
     }
 }
@@ -80,15 +88,19 @@ fn card(number: usize, way: &Way) -> Card {
 }
 
 /// The spectrum of a look.
-pub fn spectrum_figure(seen: &Look, title: &str, light: &str, tilt_deg: f64) -> SpectrumFigure {
+pub fn spectrum_figure(seen: &Look, title: &str, conditions: &Conditions) -> SpectrumFigure {
     SpectrumFigure {
         title: title.to_owned(),
         wavelength_nm: seen.spectrum.wavelength_nm.clone(),
         reflectance_percent: seen.spectrum.reflectance.iter().map(|r| 100.0 * r).collect(),
         colour: seen.shown.srgb.clone(),
         caption: format!(
-            "L* {:.1}, a* {:+.1}, b* {:+.1} ({}) under {light}, tilted by {tilt_deg}\u{b0}. Screens and print differ.",
-            seen.lab[0], seen.lab[1], seen.lab[2], seen.shown.name
+            "L* {:.1}, a* {:+.1}, b* {:+.1} ({}) under {}. Screens and print differ.",
+            seen.lab[0],
+            seen.lab[1],
+            seen.lab[2],
+            seen.shown.name,
+            conditions.words()
         ),
     }
 }

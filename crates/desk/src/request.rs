@@ -53,11 +53,6 @@ impl ViewRequest {
         };
         Ok(Conditions { light, observer: self.observer.clone(), tilt_deg, geometry })
     }
-
-    /// The light's word, for captions.
-    pub(crate) fn light(&self) -> &str {
-        &self.light
-    }
 }
 
 /// Whether a word names a CSV table.

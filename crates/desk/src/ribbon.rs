@@ -70,7 +70,7 @@ pub(crate) fn ribbon(engine: &Engine, request: &str, _: Progress<'_>) -> Result<
     let drawn = huewright::ribbon::ribbon(engine, &asked, &conditions)?;
     let mut answer = to_value(&drawn)?;
     if r.picture {
-        answer["svg"] = json!(ribbon_figure(&drawn, r.view.light(), None).svg());
+        answer["svg"] = json!(ribbon_figure(&drawn, &conditions, None).svg());
         answer["csv"] = json!(drawn.csv());
     }
     Ok(answer)
@@ -112,7 +112,7 @@ pub(crate) fn way(engine: &Engine, request: &str, _: Progress<'_>) -> Result<Val
     };
     let mut answer = to_value(&drawn)?;
     if let Some(wanted) = r.wanted {
-        let mut figure = way_figure(&drawn, &wanted, r.window, r.view.light());
+        let mut figure = way_figure(&drawn, &wanted, r.window, &conditions);
         figure.title = r.title.unwrap_or(figure.title);
         answer["svg"] = json!(figure.svg());
         answer["csv"] = json!(drawn.ribbon.csv());

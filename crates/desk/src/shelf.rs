@@ -3,6 +3,8 @@
 use crate::Progress;
 use crate::refusal::Refusal;
 use crate::request::parse;
+use crate::ways::DRAWN;
+use huewright::matching::{ALIKE_DELTA_E, FEASIBLE_DELTA_E, LAND_DELTA_E, SAMPLES, TOLD_SHARE};
 use huewright::{Conditions, Engine};
 use library::{Class, Entry, Library, Role};
 use quantities::LIMITS;
@@ -45,6 +47,10 @@ pub(crate) fn shelf(engine: &Engine, request: &str, _: Progress<'_>) -> Result<V
         "electrolytes": electrolytes,
         "limits": limits,
         "benches": benches,
+        "judged": {
+            "feasible_delta_e": FEASIBLE_DELTA_E, "land_delta_e": LAND_DELTA_E, "alike_delta_e": ALIKE_DELTA_E,
+            "samples": SAMPLES, "told_share": TOLD_SHARE, "drawn_ways": DRAWN,
+        },
         "examples": examples,
     }))
 }
@@ -58,6 +64,7 @@ fn names(engine: &Engine) -> Result<Vec<Value>, Refusal> {
             let shown = engine.swatch_of(row.target, white);
             json!({ "name": row.name, "lab": [row.target.l, row.target.a, row.target.b], "srgb": shown.srgb,
                     "display_p3": shown.display_p3, "srgb_out_of_gamut": shown.srgb_out_of_gamut,
+                    "display_p3_out_of_gamut": shown.display_p3_out_of_gamut,
                     "reason": row.reason })
         })
         .collect())
@@ -86,7 +93,7 @@ fn material(engine: &Engine, entry: &Entry) -> Value {
         .collect();
     let family = entry.family.as_ref().map(|f| {
         json!({ "words": f.words, "low": f.range[0], "high": f.range[1],
-                "default": f.default.unwrap_or(0.5 * (f.range[0] + f.range[1])), "table_too": f.default.is_none() })
+                "default": f.default })
     });
     json!({
         "id": entry.id,

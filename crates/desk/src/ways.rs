@@ -14,7 +14,7 @@ pub(crate) const EXAMPLE: &str = "{\"colour\":\"deep blue\",\"workshop\":{\"meta
     \"anodiser\":[{\"name\":\"supply\",\"kind\":\"regulated\",\"max_voltage_v\":60}]}}";
 
 /// Ways in the picture.
-const DRAWN: usize = 6;
+pub(crate) const DRAWN: usize = 6;
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -48,7 +48,7 @@ pub(crate) fn ways(engine: &Engine, request: &str, progress: Progress<'_>) -> Re
         answer["why"] = to_value(why(engine, &asked, &conditions))?;
     }
     if r.picture {
-        answer["svg"] = json!(board(&found, DRAWN).svg());
+        answer["svg"] = json!(board(&found, DRAWN, &conditions).svg());
     }
     Ok(answer)
 }

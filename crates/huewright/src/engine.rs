@@ -48,6 +48,21 @@ impl Default for Conditions {
 }
 
 impl Conditions {
+    /// In words, such as `D65, 2 degree observer, tilted by 30 degrees, specular included`.
+    pub fn words(&self) -> String {
+        let light = match &self.light {
+            Light::Named(word) => word,
+            Light::Own { name, .. } => name,
+        };
+        let tilt = if self.tilt_deg == 0.0 { String::new() } else { format!(", tilted by {} degrees", self.tilt_deg) };
+        let geometry = match self.geometry {
+            Geometry::Included => "specular included",
+            Geometry::Excluded => "specular excluded",
+            Geometry::Specular => "mirror reflection alone",
+        };
+        format!("{light}, {} degree observer{tilt}, {geometry}", self.observer)
+    }
+
     /// Tilt and geometry for the optics.
     pub fn view(&self) -> View {
         View { tilt_deg: self.tilt_deg, geometry: self.geometry }

@@ -58,6 +58,8 @@ pub struct Way {
     pub srgb_out_of_gamut: bool,
     /// Encoded red, green, blue (0..=1) for Display P3.
     pub display_p3: Option<[f64; 3]>,
+    /// Whether Display P3 cannot show it.
+    pub display_p3_out_of_gamut: bool,
     /// Trade word.
     pub name: Option<String>,
     /// Nominal difference from the target (CIEDE2000).

@@ -18,6 +18,7 @@ mod windows;
 mod words;
 
 pub use answer::{Also, CautionJson, Drift, Match, OtherOrder, TargetJson, Way};
+pub use odds::SAMPLES;
 pub use recipe::recipe_toml;
 pub use windows::Window;
 pub use words::{odds_words, setting_words, settings_words, span_words, steps_words};
@@ -60,7 +61,7 @@ pub struct MatchRequest<'r> {
 }
 
 /// Shares of runs below this are not told.
-const TOLD_SHARE: f64 = 0.05;
+pub const TOLD_SHARE: f64 = 0.05;
 
 /// Finds the ways to a colour. `progress` is told how many of how many ways are done.
 ///
@@ -287,6 +288,7 @@ fn described(engine: &Engine, eye: &Eye<'_>, candidate: &Candidate, found: Optio
         srgb: swatch.as_ref().map(|s| s.srgb.clone()),
         srgb_out_of_gamut: swatch.as_ref().is_some_and(|s| s.srgb_out_of_gamut),
         display_p3: swatch.as_ref().map(|s| s.display_p3),
+        display_p3_out_of_gamut: swatch.as_ref().is_some_and(|s| s.display_p3_out_of_gamut),
         name: swatch.map(|s| s.name),
         delta_e: found.as_ref().map(|b| b.delta_e),
         notes: candidate.steps.iter().flat_map(reasons::rests_on).collect(),

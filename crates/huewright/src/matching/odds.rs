@@ -14,7 +14,7 @@ use routes::Draw;
 use std::collections::BTreeMap;
 
 /// Samples of what the constants may be; each with two runs. A chance is then known to about 0.03.
-const SAMPLES: u32 = 300;
+pub const SAMPLES: u32 = 300;
 /// One seed for all ways, so that an answer comes back the same.
 const SEED: u64 = 0x6875_6577;
 
