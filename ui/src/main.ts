@@ -2,7 +2,7 @@ import './tokens.css';
 import './page.css';
 import { mount } from 'svelte';
 import App from './App.svelte';
-import { arrive, follow } from './house/address';
+import { arrive, close, follow } from './house/address';
 import { open } from './house/engine';
 
 open();
@@ -15,3 +15,4 @@ if (place) {
 }
 addEventListener('popstate', () => void follow());
 addEventListener('hashchange', () => void follow());
+addEventListener('pagehide', close);

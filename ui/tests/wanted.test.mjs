@@ -97,12 +97,17 @@ test('the colour of the screen is taken from the browser\u2019s own choice', () 
 
 test('a spectrum is read; the light changes what it looks like only as it must', () =>
   wanted(async (page) => {
-    await drop(page, 'half grey.csv', HALF_GREY);
+    const rising = ['wavelength_nm,reflectance', ...Array.from({ length: 41 }, (_, i) => `${380 + 10 * i},${(0.1 + 0.015 * i).toFixed(3)}`)].join('\n');
+    await drop(page, 'rising.csv', Buffer.from(rising));
     await known(page).getByText('a measured spectrum').waitFor();
-    assert.match(await known(page).innerText(), /L\*\s*76\.1/);
+    const lightness = async () => Number(/L\*\s*([\d.]+)/.exec(await known(page).innerText())[1]);
+    const before = await lightness();
     await page.getByRole('combobox', { name: /^Light/ }).selectOption('A');
-    await page.waitForTimeout(400);
+    // Lamp A is rich in red: what reflects more red looks lighter in it.
+    await page.waitForFunction((old) => Number(/L\*\s*([\d.]+)/.exec(document.querySelector('.known').innerText)?.[1]) > old, before);
     // A spectrum without slope is neutral in every light.
+    await drop(page, 'half grey.csv', HALF_GREY);
+    await page.waitForFunction(() => /L\*\s*76\.1/.test(document.querySelector('.known').innerText));
     assert.match(await known(page).innerText(), /L\*\s*76\.1\s*a\*\s*[+−]0\.0\s*b\*\s*[+−]0\.0/);
     await page.screenshot({ path: join(shots, 'wanted-spectrum.png'), fullPage: true });
   }));

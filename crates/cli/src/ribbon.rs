@@ -40,6 +40,9 @@ pub(crate) fn run(engine: &Engine, a: &RibbonArgs) -> Result<Outcome, Failure> {
         say(format!("  written: {}", path.display()))?;
     }
     paint::notes(&drawn.notes)?;
+    for caution in &drawn.cautions {
+        say(paint::wrapped(&format!("caution: {} ({})", caution.text, caution.source), 2, 98))?;
+    }
     if a.show.why {
         paint::sources(&sources)?;
     }

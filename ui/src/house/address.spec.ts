@@ -17,6 +17,10 @@ describe('the state in the address', () => {
   it.each([
     ['no object', 7],
     ['null', null],
+    ['a metal that is nothing', { workshop: { metal: [null] } }],
+    ['a coater without films', { workshop: { metal: [], coater: [{ name: 'arc' }] } }],
+    ['a film that is nothing', { finish: { ...COUPON, film: [null] } }],
+    ['a part that is a word', { part: 'ring' }],
     ['a workshop without metals', { workshop: {} }],
     ['baths that are no list', { workshop: { metal: [], bath: 'jar' } }],
     ['a finish without base', { finish: {} }],

@@ -1,4 +1,5 @@
 // The state in the address: `#/page?s=...`, packed. A link shows what its sender saw, on any machine.
+import { drawn, put } from './drawer';
 import { keptFiles } from './tables';
 import { FIRST, store, type PageName, type State } from './state.svelte';
 
@@ -24,19 +25,27 @@ export async function unpack(text: string): Promise<State | undefined> {
   }
 }
 
+const isObject = (value: unknown): value is Record<string, unknown> => typeof value === 'object' && value !== null && !Array.isArray(value);
+const isWord = (value: unknown) => typeof value === 'string';
+const isNumber = (value: unknown) => typeof value === 'number' && Number.isFinite(value);
+/** A list of objects, each with this text; or no list. */
+const rows = (value: unknown, word?: string) => value === undefined || (Array.isArray(value) && value.every((row) => isObject(row) && (word === undefined || isWord(row[word]))));
+const films = (value: unknown) => rows(value) && ((value ?? []) as Record<string, unknown>[]).every((film) => isWord(film['material']) || isObject(film['material']));
+
 /** A state from outside, or nothing: a link may be cut off, or made by hand. The engine checks what the fields hold. */
 export function sound(given: unknown): State | undefined {
-  if (typeof given !== 'object' || given === null) return undefined;
-  const state = { ...FIRST, ...given } as State;
-  const listed = (value: unknown) => value === undefined || Array.isArray(value);
-  const shop = state.workshop;
-  const shopSound = typeof shop === 'object' && shop !== null && Array.isArray(shop.metal) && listed(shop.bath) && listed(shop.anodiser) && listed(shop.oven) && listed(shop.coater);
-  const finishSound = typeof state.finish?.base === 'object' && state.finish.base !== null && listed(state.finish.film) && listed(state.finish.over);
-  const wishesSound = Array.isArray(state.wishes) && state.wishes.every((w) => typeof w?.colour === 'string' && typeof w.at === 'number');
-  const turnSound = typeof state.turn?.setting === 'string';
-  const numbers = [state.pick, state.from, state.to, state.chapter, state.view?.tilt_deg].every((n) => typeof n === 'number' && Number.isFinite(n));
-  const words = [state.view?.light, state.view?.observer].every((w) => typeof w === 'string');
-  return shopSound && finishSound && wishesSound && turnSound && numbers && words ? state : undefined;
+  if (!isObject(given)) return undefined;
+  const state = { ...FIRST, ...given };
+  const { workshop: shop, finish, view, turn, part, wishes } = state as Record<string, unknown>;
+  const coaters = (value: unknown) => rows(value, 'name') && ((value ?? []) as Record<string, unknown>[]).every((c) => Array.isArray(c['films']));
+  const shopSound = isObject(shop) && Array.isArray(shop['metal']) && rows(shop['metal'], 'id') && (shop['metal'] as Record<string, unknown>[]).every((m) => films(m['film'])) && rows(shop['bath'], 'name') && rows(shop['anodiser'], 'name') && rows(shop['oven'], 'name') && coaters(shop['coater']);
+  const base = isObject(finish) ? finish['base'] : undefined;
+  const finishSound = isObject(finish) && isObject(base) && (isWord(base['material']) || isObject(base['material'])) && films(finish['film']) && films(finish['over']);
+  const partSound = part === null || (isObject(part) && isWord(part['metal']) && (part['shape'] === undefined || isObject(part['shape'])) && (part['weighed'] === undefined || isObject(part['weighed'])));
+  const wishesSound = Array.isArray(wishes) && wishes.every((w) => isObject(w) && isWord(w['colour']) && isNumber(w['at']));
+  const viewSound = isObject(view) && isWord(view['light']) && isWord(view['observer']) && isNumber(view['tilt_deg']);
+  const numbers = [state.pick, state.from, state.to, state.chapter].every(isNumber);
+  return shopSound && finishSound && partSound && wishesSound && viewSound && isObject(turn) && isWord(turn['setting']) && numbers ? state : undefined;
 }
 
 function parse(hash: string): { page: PageName | undefined; packed: string | undefined } {
@@ -46,45 +55,53 @@ function parse(hash: string): { page: PageName | undefined; packed: string | und
 
 function last(): State | undefined {
   try {
-    return sound(JSON.parse(localStorage.getItem(KEPT) ?? 'null'));
+    return sound(JSON.parse(drawn(KEPT) ?? 'null'));
   } catch {
     return undefined;
   }
 }
 
+/** Takes up what a link brings; one's own state stays a step of undo away. */
+async function take(packed: string | undefined) {
+  if (!packed) return;
+  const state = await unpack(packed);
+  if (!state) store.told = 'This link is cut off or broken, so what it showed cannot be seen; here is what you had before. Ask for the link again.';
+  else if (JSON.stringify(state) !== JSON.stringify(store.now)) store.change(`link ${performance.now()}`, state);
+}
+
 /** Takes page and state from the address, else from the last visit. */
 export async function arrive() {
   const { page, packed } = parse(location.hash);
-  const state = (packed ? await unpack(packed) : undefined) ?? last() ?? FIRST;
   store.files = keptFiles();
-  store.arrive(page ?? 'shop', state);
+  store.arrive(page ?? 'shop', last() ?? FIRST);
+  await take(packed);
 }
 
 let timer: ReturnType<typeof setTimeout> | undefined;
-let written = '';
 
 /** Writes the state into the address and the browser's store, a moment after the last change. */
 export function depart(page: PageName, state: State) {
   clearTimeout(timer);
   timer = setTimeout(() => {
+    put(KEPT, JSON.stringify(state));
     void pack(state).then((packed) => {
-      const hash = `#/${page}?s=${packed}`;
-      if (hash === written || page !== store.page) return;
-      written = hash;
-      history.replaceState(null, '', hash);
-      try {
-        localStorage.setItem(KEPT, JSON.stringify(state));
-      } catch {
-        // A full or forbidden store loses nothing: the address holds the same.
-      }
+      if (page === store.page && state === store.now) history.replaceState(OWN, '', `#/${page}?s=${packed}`);
     });
   }, 250);
 }
 
+/** The last change is kept, even when the page is closed at once. */
+export function close() {
+  put(KEPT, JSON.stringify(store.now));
+}
+
+/** Marks entries of the history that this page wrote: back and forward lead to pages, and never take work back. */
+const OWN = { huewright: true };
+
 /** Goes to a page; the browser's back leads here again. */
 export function go(page: PageName) {
   if (page === store.page) return;
-  history.pushState(null, '', `#/${page}`);
+  history.pushState(OWN, '', `#/${page}`);
   store.page = page;
   scrollTo(0, 0);
 }
@@ -92,7 +109,8 @@ export function go(page: PageName) {
 /** The browser went back or forward, or a link was pasted. */
 export async function follow() {
   const { page, packed } = parse(location.hash);
-  if (`#/${page ?? ''}?s=${packed ?? ''}` === written) return;
-  const state = packed ? await unpack(packed) : undefined;
-  store.arrive(page ?? 'shop', state ?? store.now);
+  if (page) store.page = page;
+  const own: unknown = history.state;
+  if (!isObject(own) || own['huewright'] !== true) await take(packed);
+  else depart(store.page, store.now);
 }

@@ -22,6 +22,9 @@ export interface Look extends Shown {
   notes: string[];
   why?: Source[];
   svg?: string;
+  /** The finish in numbers. */
+  films: { thickness_nm: number; spread: number }[];
+  over: { thickness_um: number }[];
 }
 
 export interface Point extends Shown { value: number; thickness_nm: number; lab: Triple }
@@ -33,6 +36,7 @@ export interface Ribbon {
   title: string;
   rows: RibbonRow[];
   notes: string[];
+  cautions: Caution[];
   at?: number;
   svg?: string;
   csv?: string;
@@ -69,6 +73,7 @@ export interface Way {
   srgb: string | null;
   srgb_out_of_gamut: boolean;
   display_p3: Triple | null;
+  display_p3_out_of_gamut: boolean;
   name: string | null;
   delta_e: number | null;
   expected_delta_e: number | null;
@@ -114,7 +119,7 @@ export interface Material {
   metal: boolean;
   anodise: { film: string; low_v: number; high_v: number } | null;
   heat: { film: string; low_c: number; high_c: number; low_minutes: number; high_minutes: number } | null;
-  family: { words: string; low: number; high: number; default: number; table_too: boolean } | null;
+  family: { words: string; low: number; high: number; default: number | null } | null;
   sources: string[];
 }
 /** What there is to choose from; asked once. */
@@ -123,7 +128,7 @@ export interface Shelf {
   lights: { word: string; words: string; source: string }[];
   observers: { word: string; words: string }[];
   textures: string[];
-  names: (Omit<Shown, 'name' | 'display_p3_out_of_gamut'> & { name: string; lab: Triple; reason: string })[];
+  names: (Shown & { lab: Triple; reason: string })[];
   materials: Material[];
   electrolytes: { id: string; words: string; unfit: string | null; breakdown_v: number | null }[];
   limits: Limit[];

@@ -63,10 +63,14 @@ class Line {
     if (this.running?.kind !== kind) return;
     const stopped = this.running;
     this.running = undefined;
+    stopped.refuse(new Overtaken());
+    this.restart();
+  }
+
+  private restart() {
     this.worker?.terminate();
     this.worker = undefined;
     this.ready = false;
-    stopped.refuse(new Overtaken());
     if (this.waiting.length > 0) this.start();
   }
 
@@ -94,6 +98,7 @@ class Line {
       else {
         const refusal = JSON.parse(told.refusal) as { error: string; field: string; line: number | null };
         wish.refuse(new Refusal(refusal.error, refusal.field, refusal.line));
+        if (told.dead) this.restart();
       }
     }
     this.next();

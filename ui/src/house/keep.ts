@@ -1,4 +1,5 @@
 // Records: kept by the server where there is one, else in this browser. Both hold the same files.
+import { drawn, empty, keys, put } from './drawer';
 
 export type Kind = 'workshop' | 'finish' | 'part' | 'recipe' | 'wanted';
 export interface Record { kind: Kind; name: string }
@@ -40,12 +41,8 @@ export async function keep(kind: Kind, name: string, text: string, replace: bool
     remember(kind, name, response);
     return;
   }
-  if (!replace && localStorage.getItem(key(kind, name)) !== null) throw new Taken(`'${name}' is there already; put it in its place, or take another name`);
-  try {
-    localStorage.setItem(key(kind, name), text);
-  } catch {
-    throw new Error('the browser does not keep it (its store is full or switched off): save the file instead');
-  }
+  if (!replace && drawn(key(kind, name)) !== null) throw new Taken(`'${name}' is there already; put it in its place, or take another name`);
+  if (!put(key(kind, name), text)) throw new Error('the browser does not keep it (its store is full or switched off): save the file instead');
 }
 
 export async function kept(kind: Kind): Promise<Record[]> {
@@ -53,12 +50,8 @@ export async function kept(kind: Kind): Promise<Record[]> {
     const list = (await (await call('', {})).json()) as { records: Record[] };
     return list.records.filter((r) => r.kind === kind);
   }
-  const found: Record[] = [];
-  for (let i = 0; i < localStorage.length; i += 1) {
-    const k = localStorage.key(i);
-    if (k?.startsWith(key(kind, ''))) found.push({ kind, name: k.slice(key(kind, '').length) });
-  }
-  return found.sort((a, b) => a.name.localeCompare(b.name));
+  const place = key(kind, '');
+  return keys(place).map((k) => ({ kind, name: k.slice(place.length) })).sort((a, b) => a.name.localeCompare(b.name));
 }
 
 export async function fetchKept(kind: Kind, name: string): Promise<string> {
@@ -67,12 +60,12 @@ export async function fetchKept(kind: Kind, name: string): Promise<string> {
     remember(kind, name, response);
     return response.text();
   }
-  const text = localStorage.getItem(key(kind, name));
+  const text = drawn(key(kind, name));
   if (text === null) throw new Error(`'${name}' is not kept here`);
   return text;
 }
 
 export async function forget(kind: Kind, name: string): Promise<void> {
   if (hasServer) await call(`/${kind}/${encodeURIComponent(name)}`, { method: 'DELETE' });
-  else localStorage.removeItem(key(kind, name));
+  else empty(key(kind, name));
 }

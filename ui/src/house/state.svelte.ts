@@ -1,5 +1,5 @@
 // The one state of the page, with undo. It lives in the address and in the browser's own store.
-import type { Finish, Quantity, Shelf, Wanted, Workshop } from './answers';
+import type { Finish, Quantity, Shelf, Workshop } from './answers';
 
 export type PageName = 'shop' | 'wanted' | 'ways' | 'turn' | 'library';
 
@@ -74,8 +74,10 @@ class Store {
   broken: string | undefined = $state(undefined);
   /** Text of dropped tables, by name. */
   files: Record<string, string> = $state.raw({});
-  /** What is known of each wanted colour. */
-  seen: Record<string, Wanted> = $state.raw({});
+  /** What a person should know of the page itself: a broken link, a table that was not kept. */
+  told = $state('');
+  /** Counts what was kept, so that lists of it are fetched anew. */
+  kept = $state(0);
   canUndo = $state(false);
   canRedo = $state(false);
   private past: State[] = [];
@@ -126,8 +128,3 @@ class Store {
 }
 
 export const store = new Store();
-
-/** View for requests: light, observer, tilt. */
-export function viewOf(state: State): View {
-  return state.view;
-}

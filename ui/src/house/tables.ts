@@ -1,23 +1,20 @@
-// Dropped tables (spectra, lamps) stay in this browser, so that a reload loses none.
-const KEPT = 'huewright-tables';
-/** What a browser's store takes beside the state, letters. */
-const MOST = 2_000_000;
+// Dropped tables (spectra, lamps) stay in this browser, one place each, so that a reload loses none and two tabs do not
+// overwrite one another.
+import { drawn, keys, put } from './drawer';
 
-export function keepFiles(files: Record<string, string>) {
-  const text = JSON.stringify(files);
-  try {
-    if (text.length <= MOST) localStorage.setItem(KEPT, text);
-  } catch {
-    // A full or forbidden store: the tables last until the page is closed, and a reload asks for them again.
-  }
+const PLACE = 'huewright-table/';
+let written: Record<string, string> = {};
+
+/** Keeps what is new; tells the names that the browser did not take. */
+export function keepFiles(files: Record<string, string>): string[] {
+  const fresh = Object.entries(files).filter(([name, text]) => written[name] !== text);
+  const refused = fresh.filter(([name, text]) => !put(PLACE + name, text)).map(([name]) => name);
+  written = files;
+  return refused;
 }
 
 export function keptFiles(): Record<string, string> {
-  try {
-    const given: unknown = JSON.parse(localStorage.getItem(KEPT) ?? '{}');
-    if (typeof given !== 'object' || given === null) return {};
-    return Object.fromEntries(Object.entries(given).filter((pair): pair is [string, string] => typeof pair[1] === 'string'));
-  } catch {
-    return {};
-  }
+  const found = keys(PLACE).map((k): [string, string] => [k.slice(PLACE.length), drawn(k) ?? '']);
+  written = Object.fromEntries(found);
+  return written;
 }

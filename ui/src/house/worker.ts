@@ -4,7 +4,7 @@ import init, { Engine } from '../../engine/huewright_wasm.js';
 export type Asked = { id: number; question: string; request: string };
 export type Told =
   | { id: number; answer: string }
-  | { id: number; refusal: string }
+  | { id: number; refusal: string; dead: boolean }
   | { id: number; done: number; of: number }
   | { ready: WebAssembly.Module }
   | { broken: string };
@@ -43,7 +43,9 @@ addEventListener('message', (event: MessageEvent<Asked | { open: WebAssembly.Mod
     const answer = engine.ask(question, request, { tell: (done: number, of: number) => tell({ id, done, of }) });
     tell({ id, answer });
   } catch (refusal) {
-    const text = typeof refusal === 'string' ? refusal : JSON.stringify({ error: `the engine failed: ${String(refusal)}`, field: '', line: null });
-    tell({ id, refusal: text });
+    // Anything but a refusal in words is a trap: this instance must not be asked again.
+    const dead = typeof refusal !== 'string';
+    const text = dead ? JSON.stringify({ error: `the engine failed and was started anew (${String(refusal)}); what you did last was too much for it`, field: '', line: null }) : refusal;
+    tell({ id, refusal: text, dead });
   }
 });

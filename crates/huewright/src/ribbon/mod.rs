@@ -11,12 +11,13 @@ use crate::engine::{Conditions, Engine};
 use crate::error::Fault;
 use crate::finish::Eye;
 use crate::json::{Swatch, lab_array};
+use crate::matching::CautionJson;
 use crate::matching::process::anodise_laws;
 use crate::provenance::Source;
-use library::{BaseSpec, FinishFile, MaterialRef, MediumAbove, TextureSpec};
+use library::{BaseSpec, Circumstance, FinishFile, MaterialRef, MediumAbove, TextureSpec};
 use serde::Serialize;
 use table::bands;
-use track::{metal_of, track};
+use track::{Track, metal_of, track};
 
 /// What is turned.
 #[derive(Debug, Clone, PartialEq)]
@@ -139,6 +140,8 @@ pub struct Ribbon {
     pub rows: Vec<Row>,
     /// What to know beside the numbers.
     pub notes: Vec<String>,
+    /// What keeps people safe up to the last setting, where a route is turned.
+    pub cautions: Vec<CautionJson>,
 }
 
 /// The colours at one tilt.
@@ -209,6 +212,7 @@ pub fn ribbon(engine: &Engine, request: &RibbonRequest, conditions: &Conditions)
             .collect();
         rows.push(Row { tilt_deg: *tilt, bands: bands(&row), points: row });
     }
+    let cautions = cautions(engine, request, &track);
     let mut notes = engine.notes(&track.finish);
     notes.extend(track.notes);
     if rows.iter().flat_map(|r| &r.points).any(|p| p.shown.srgb_out_of_gamut) {
@@ -216,7 +220,29 @@ pub fn ribbon(engine: &Engine, request: &RibbonRequest, conditions: &Conditions)
             "some colours are outside sRGB: their swatches have less chroma at the same lightness and hue".to_owned(),
         );
     }
-    Ok(Ribbon { schema: 1, setting: track.setting, unit: track.unit, title: track.title, rows, notes })
+    Ok(Ribbon { schema: 1, setting: track.setting, unit: track.unit, title: track.title, rows, notes, cautions })
+}
+
+/// The cautions of the route that is turned, up to the last setting; none for a thickness, which names no route.
+fn cautions(engine: &Engine, request: &RibbonRequest, track: &Track) -> Vec<CautionJson> {
+    let (route, electrolyte) = match &request.axis {
+        Axis::Thickness { .. } => return Vec::new(),
+        Axis::Volts { electrolyte } => ("anodise", electrolyte.as_deref()),
+        Axis::Degrees { .. } | Axis::Minutes { .. } => ("heat", None),
+    };
+    let met = std::iter::once(&track.finish.base.material).chain(track.finish.films.iter().map(|f| &f.material));
+    let materials: Vec<&str> = met
+        .filter_map(|m| match m {
+            MaterialRef::Library { id, .. } => Some(id.as_str()),
+            _ => None,
+        })
+        .collect();
+    let mut settings = vec![(track.setting, request.to)];
+    if let Axis::Minutes { temperature_c } = &request.axis {
+        settings.push(("temperature_c", *temperature_c));
+    }
+    let step = Circumstance { route, materials, electrolyte, unknown_material: false, settings };
+    engine.library().cautions().iter().filter(|c| c.applies(&step)).map(CautionJson::from).collect()
 }
 
 /// What the ribbon rests on.

@@ -1,8 +1,14 @@
 // What is turned, and what that does to the finish: picking and replacing, no formula.
-import type { Film, Finish, Material, Point, Quantity, Ribbon, Shelf } from '../../house/answers';
+import type { Film, Finish, Look, Material, Point, Ribbon, Shelf } from '../../house/answers';
 import type { State, Turn } from '../../house/state.svelte';
 
-export const number = (value: Quantity | undefined): number => (typeof value === 'number' ? value : Number.parseFloat(value ?? '')) || 0;
+/** What the engine says of a finish in numbers: text with a unit is never read here. */
+export type Measures = Pick<Look, 'films' | 'over'>;
+
+export function thickness(finish: Finish, index: number, measures: Measures | undefined): number | undefined {
+  const value = finish.film?.[index]?.thickness_nm;
+  return typeof value === 'number' ? value : measures?.films[index]?.thickness_nm;
+}
 
 /** The film that is turned, or the outermost. */
 export function turnedFilm(state: State): number {
@@ -20,13 +26,13 @@ export function baseOf(finish: Finish, shelf: Shelf | undefined): Material | und
 }
 
 /** What can be turned on this finish: a thickness always; volts and heat where the metal grows its own film alone. */
-export function turns(finish: Finish, shelf: Shelf | undefined): { turn: Turn; words: string; from: number; to: number }[] {
+export function turns(finish: Finish, shelf: Shelf | undefined, measures?: Measures): { turn: Turn; words: string; from: number; to: number }[] {
   const films = finish.film ?? [];
   const list: { turn: Turn; words: string; from: number; to: number }[] = films.map((film, i) => ({
     turn: { setting: 'thickness_nm', film: i },
     words: `thickness of ${typeof film.material === 'string' ? film.material : 'own film'}, nm`,
     from: 0,
-    to: Math.max(250, Math.ceil((1.6 * number(film.thickness_nm)) / 50) * 50),
+    to: Math.max(250, Math.ceil((1.6 * (thickness(finish, i, measures) ?? 0)) / 50) * 50),
   }));
   const base = baseOf(finish, shelf);
   const bare = (film: string) => (finish.over ?? []).length === 0 && (films.length === 0 || (films.length === 1 && films[0]?.material === film));
@@ -57,11 +63,9 @@ export function nearest(points: Point[], of: (point: Point) => number, wanted: n
 }
 
 /** Where the cursor stands on the ribbon. */
-export function placeOn(ribbon: Ribbon | undefined, state: State): number | undefined {
-  const index = turnedFilm(state);
-  const film = state.finish.film?.[index];
-  if (!film) return undefined;
-  const nm = number(film.thickness_nm);
+export function placeOn(ribbon: Ribbon | undefined, state: State, measures?: Measures): number | undefined {
+  const nm = thickness(state.finish, turnedFilm(state), measures);
+  if (nm === undefined) return undefined;
   if (state.turn.setting === 'thickness_nm') return nm;
   return nearest(ribbon?.rows[0]?.points ?? [], (p) => p.thickness_nm, nm)?.value;
 }

@@ -29,5 +29,5 @@ export function listed(words: (string | number)[]): string {
 /** What a way makes, for a swatch; nothing where nothing can be set. */
 export function made(way: Way): SwatchColour | undefined {
   if (way.srgb === null || way.display_p3 === null) return undefined;
-  return { srgb: way.srgb, srgb_out_of_gamut: way.srgb_out_of_gamut, display_p3: way.display_p3 };
+  return { srgb: way.srgb, srgb_out_of_gamut: way.srgb_out_of_gamut, display_p3: way.display_p3, display_p3_out_of_gamut: way.display_p3_out_of_gamut };
 }

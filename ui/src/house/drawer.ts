@@ -1,0 +1,36 @@
+// The browser's own store, which may be full, switched off, or filled by an older page: reading gives nothing then, and
+// writing says whether it was kept.
+
+export function drawn(key: string): string | null {
+  try {
+    return localStorage.getItem(key);
+  } catch {
+    return null;
+  }
+}
+
+export function put(key: string, text: string): boolean {
+  try {
+    localStorage.setItem(key, text);
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+export function empty(key: string) {
+  try {
+    localStorage.removeItem(key);
+  } catch {
+    // What cannot be reached is not there.
+  }
+}
+
+/** Every key that begins so. */
+export function keys(begin: string): string[] {
+  try {
+    return Object.keys(localStorage).filter((k) => k.startsWith(begin));
+  } catch {
+    return [];
+  }
+}
