@@ -126,8 +126,10 @@ on('a saved recipe is TOML with the settings; a kept one is found again', { wish
   await page.getByText('the recipe has no name').waitFor();
   await field.fill('my blue');
   await field.press('Enter');
-  await page.getByText('Kept as my blue.').waitFor();
-  assert.equal(await page.evaluate(() => localStorage.getItem('huewright/recipe/my blue')), best.recipe);
+  await page.getByText(/Kept as my blue/).waitFor();
+  const kept = page.getByRole('list', { name: 'What is kept: recipe' });
+  const [again] = await Promise.all([page.waitForEvent('download'), kept.getByRole('button', { name: 'Open my blue' }).click()]);
+  assert.equal(await readFile(await again.path(), 'utf8'), best.recipe);
   await page.getByRole('button', { name: 'Keep it here' }).first().click();
   await field.fill('my blue');
   await field.press('Enter');

@@ -36,13 +36,18 @@ impl Doors {
     /// For a network: also the address that is listened at (any address in figures, where it listens at all of them), and
     /// only with a token.
     pub fn network(address: IpAddr, port: u16, token: Token) -> Self {
-        let mut doors = Self::loopback(port);
-        if !address.is_loopback() && !address.is_unspecified() {
-            doors.names.push((written(address), None));
-        }
+        let mut doors = Self::loopback(port).at(address);
         doors.everywhere = address.is_unspecified();
         doors.token = Some(token);
         doors
+    }
+
+    /// Also by the address that is listened at, which may be another loopback address.
+    pub fn at(mut self, address: IpAddr) -> Self {
+        if !address.is_unspecified() {
+            self.names.push((written(address), None));
+        }
+        self
     }
 
     /// Another name for this machine, `NAME` or `NAME:PORT`, for instance that of a proxy before it.

@@ -45,16 +45,16 @@ const DEVICES: [&str; 4] = ["con", "prn", "aux", "nul"];
 pub(crate) struct Name(String);
 
 impl Name {
-    /// Letters of any script, digits 0 to 9, space, `-`, `_`, `.`, `,`, `(`, `)`: the invented benches are named so.
+    /// Letters of any script, digits 0 to 9, space, `-`, `_`, `.`, `,`, `'`, `(`, `)`: the invented benches are named so.
     pub(crate) fn new(name: &str) -> Result<Self, String> {
         let letters = name.chars().count();
         if letters == 0 || letters > MOST_LETTERS || name.len() > MOST_BYTES {
             return Err(format!("the name has {letters} characters; 1 to {MOST_LETTERS} are allowed"));
         }
-        let allowed = |c: &char| c.is_alphabetic() || c.is_ascii_digit() || " -_.,()".contains(*c);
+        let allowed = |c: &char| c.is_alphabetic() || c.is_ascii_digit() || " -_.,()'".contains(*c);
         if let Some(other) = name.chars().find(|c| !allowed(c)) {
             return Err(format!(
-                "the name holds '{}'; letters, digits, space, comma, - _ . ( and ) are allowed",
+                "the name holds '{}'; letters, digits, space, comma, - _ . ' ( and ) are allowed",
                 other.escape_default()
             ));
         }
@@ -129,6 +129,22 @@ mod tests {
         assert_eq!(Name::new("deep.csv").unwrap().file(Kind::Wanted), "deep.csv");
         assert_eq!(Name::new("deep.csv").unwrap().file(Kind::Finish), "deep.csv.toml");
         assert_eq!(Name::new(&"x".repeat(80)).unwrap().as_str().len(), 80);
+    }
+
+    #[test]
+    fn names_of_the_benches_and_examples_pass() {
+        let here = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+        let mut read = 0;
+        for folder in ["../../data/benches", "../../examples/bells"] {
+            for entry in std::fs::read_dir(here.join(folder)).unwrap() {
+                let text = std::fs::read_to_string(entry.unwrap().path()).unwrap();
+                let line = text.lines().find_map(|l| l.strip_prefix("name = \"")).unwrap();
+                let name = line.split('"').next().unwrap();
+                assert!(Name::new(name).is_ok(), "{name}");
+                read += 1;
+            }
+        }
+        assert!(read >= 6, "{read}");
     }
 
     #[test]

@@ -129,7 +129,7 @@ fn placed(id: &str, summary: &str) -> OperationBuilder {
         .operation_id(Some(id))
         .summary(Some(summary))
         .parameter(part("kind", "Kind of the record.", text().enum_values(Some(Kind::ALL.map(Kind::word)))))
-        .parameter(part("name", "1 to 80 letters, digits, space, comma, - _ . ( )", text().max_length(Some(80))))
+        .parameter(part("name", "1 to 80 letters, digits, space, comma, - _ . ' ( )", text().max_length(Some(80))))
 }
 
 fn condition(name: &str, words: &str) -> Parameter {

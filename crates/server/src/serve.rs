@@ -64,7 +64,8 @@ async fn until_stopped(
     ready: impl FnOnce(&Ready) -> Result<(), String>,
 ) -> Result<(), String> {
     let address = options.host.unwrap_or(IpAddr::V4(Ipv4Addr::LOCALHOST));
-    let network = !address.is_loopback();
+    // A further name is how others come in, through a proxy on this machine.
+    let network = !address.is_loopback() || !options.names.is_empty();
     let token = match &options.token_file {
         Some(file) => Some(Token::from_file(file)?),
         None if network => Some(Token::random()?),
@@ -79,7 +80,8 @@ async fn until_stopped(
         Some(token) if network => Doors::network(address, port, token.clone()),
         Some(token) => Doors::loopback(port).locked(token.clone()),
         None => Doors::loopback(port),
-    };
+    }
+    .at(address);
     for name in &options.names {
         doors = doors.allow(name)?;
     }

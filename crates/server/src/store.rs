@@ -132,15 +132,16 @@ impl Store {
         let path = folder.join(name.file(kind));
         let before = read(&path)?;
         when.check(before.as_deref().map(etag).as_deref())?;
-        if before.is_none() {
-            let rows = self.list()?;
-            let lower = name.as_str().to_lowercase();
-            if let Some(twin) = rows.iter().find(|r| r.kind == kind && r.name.as_str().to_lowercase() == lower) {
-                return Err(Trouble::Twin(twin.name.as_str().to_owned()));
-            }
-            if rows.len() >= MOST_RECORDS {
-                return Err(Trouble::Full);
-            }
+        let rows = self.list()?;
+        // Looked for among the names that the disk tells: where it does not tell capitals apart, the path alone would find
+        // another record.
+        let lower = name.as_str().to_lowercase();
+        let twin = |n: &str| n != name.as_str() && n.to_lowercase() == lower;
+        if let Some(twin) = rows.iter().find(|r| r.kind == kind && twin(r.name.as_str())) {
+            return Err(Trouble::Twin(twin.name.as_str().to_owned()));
+        }
+        if before.is_none() && rows.len() >= MOST_RECORDS {
+            return Err(Trouble::Full);
         }
         self.write(&folder, &path, text.as_bytes())?;
         Ok((etag(text.as_bytes()), before.is_none()))
@@ -162,6 +163,8 @@ impl Store {
             let to = removed.join(&file);
             if fs::symlink_metadata(&to).is_err_and(|e| e.kind() == ErrorKind::NotFound) {
                 fs::rename(&path, &to)?;
+                // Where it went first: a power cut must not lose it on both sides.
+                sync(&removed)?;
                 sync(&folder)?;
                 return Ok(format!("{REMOVED}/{}/{file}", kind.word()));
             }
