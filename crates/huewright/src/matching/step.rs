@@ -246,12 +246,14 @@ impl Step {
             }
         }
         step.insert("settings".to_owned(), Value::Object(settings));
-        if let Self::Anodise { laws, .. } = self
+        if let Self::Anodise { laws, supply, .. } = self
             && laws.len() > 1
         {
             // Where sources disagree, each one's setting stands beside the other.
             let others = laws.iter().skip(1).map(|(law, anodise)| {
-                json!({ "voltage_v": anodise.voltage_v(setting.thickness_nm), "law": law.name, "status": law.status })
+                let voltage_v = anodise.voltage_v(setting.thickness_nm);
+                json!({ "voltage_v": voltage_v, "law": law.name, "status": law.status,
+                        "beyond_supply": voltage_v > supply.max_voltage_v })
             });
             step.insert("by_other_sources".to_owned(), Value::Array(others.collect()));
         }

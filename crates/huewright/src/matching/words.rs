@@ -76,8 +76,11 @@ fn set_words(step: &Value) -> String {
         .collect();
     let others = step["by_other_sources"].as_array().into_iter().flatten();
     let others: String = others
-        .filter_map(|o| o["voltage_v"].as_f64())
-        .map(|v| format!(", or {} by another source: test first", setting_words("voltage_v", v)))
+        .filter_map(|o| Some((o["voltage_v"].as_f64()?, o["beyond_supply"].as_bool().unwrap_or(false))))
+        .map(|(v, beyond)| {
+            let more = if beyond { " (more than this supply gives)" } else { "" };
+            format!(", or {}{more} by another source: test first", setting_words("voltage_v", v))
+        })
         .collect();
     settings.join(", ") + &others
 }
