@@ -105,7 +105,7 @@ class Line {
   }
 
   private fail(message: string) {
-    this.broken = `${message}. Reload the page; an up-to-date browser is needed.`;
+    this.broken = `${message}. Reload the page; if that does not help, the server has stopped, or the browser is too old.`;
     const all = [this.running, ...this.waiting].filter((w) => w !== undefined);
     this.running = undefined;
     this.waiting = [];
