@@ -204,7 +204,8 @@ test('a shop is kept under a name, opened, and removed after a second word', () 
     await page.getByRole('button', { name: 'Open room 12' }).click();
     await list(page, 'Metals').filter({ hasText: 'niobium' }).waitFor();
     await page.getByRole('button', { name: 'Remove room 12' }).click();
-    await page.getByRole('button', { name: 'Remove for good' }).click();
+    await page.getByText('Remove it for good?').waitFor();
+    await page.getByRole('button', { name: 'Remove room 12', exact: true }).click();
     await page.getByText('"room 12" is no longer kept').waitFor();
     assert.equal(await page.getByRole('button', { name: 'Open room 12' }).count(), 0);
   }));

@@ -135,7 +135,7 @@ on('a saved recipe is TOML with the settings; a kept one is found again', { wish
   await field.press('Enter');
   await page.getByText("'my blue' is there already").waitFor();
   await page.getByRole('button', { name: 'Put it in its place' }).click();
-  await page.getByText('Kept as my blue.').waitFor();
+  await page.getByText(/Kept as my blue/).waitFor();
 });
 
 on('another wish, chosen by keyboard alone, has its own ways; undo leads back', { wishes: WISHES, workshop: SMALL }, {}, async (page) => {
