@@ -98,13 +98,12 @@ for (const [name, prepare] of Object.entries(cases)) {
   console.log(`slider to new colour, ${name}: median ${ms(percentile(times, 0.5))}, p95 ${ms(percentile(times, 0.95))}; tasks over 50 ms on the main thread: ${tasks.filter((t) => t > 50).length}${tasks.length ? ` (longest ${ms(Math.max(...tasks))})` : ''}`);
 }
 for (const name of ['shop', 'wanted', 'turn', 'library', 'ways']) {
-  try {
-    const start = Date.now();
-    const longest = await tasks(name, (page) => (name === 'ways' ? page.getByText(/searched in/).waitFor({ timeout: 120_000 }) : page.waitForTimeout(2500)));
-    console.log(`${name}: longest task on the main thread ${longest ? ms(longest) : 'under 50 ms'}; allowed 50 ms${name === 'ways' ? `; search of the bell workshop ${((Date.now() - start) / 1000).toFixed(1)} s` : ''}`);
-  } catch (error) {
-    console.log(`${name}: not measured: ${String(error).split('\n')[0]}`);
-  }
+  const runs = name === 'ways' ? 2 : 5;
+  const longest = [];
+  const start = Date.now();
+  for (let i = 0; i < runs; i += 1) longest.push(await tasks(name, (page) => (name === 'ways' ? page.getByText(/searched in/).waitFor({ timeout: 120_000 }) : page.waitForTimeout(1500))));
+  const worst = Math.max(...longest);
+  console.log(`${name}: longest task on the main thread in ${runs} openings ${worst ? ms(worst) : 'under 50 ms'}; allowed 50 ms${name === 'ways' ? `; search of the bell workshop ${((Date.now() - start) / 1000 / runs).toFixed(1)} s` : ''}`);
 }
 const dist = process.env.HUEWRIGHT_DIST ?? join(import.meta.dirname, '../dist');
 const sum = (ending) => readdirSync(dist, { recursive: true }).filter((f) => f.endsWith(ending)).reduce((s, f) => s + statSync(join(dist, f)).size, 0);
