@@ -1,10 +1,11 @@
 //! The data that ride inside the program, read once into values.
 
 use crate::caution::{Caution, read_cautions};
+use crate::electrolyte::{Electrolyte, read_electrolytes};
 use crate::fault::{InputError, Problem, nearest};
 use crate::fields::Document;
 use crate::gauge::{GaugeTable, read_gauges};
-use crate::growth::{Electrolyte, GrowthTable, read_electrolytes, read_growth};
+use crate::growth::{GrowthTable, read_growth};
 use crate::material::{Head, read_head};
 use crate::names::{NameRow, read_names};
 use crate::oxidation::{OxidationTable, read_oxidation};

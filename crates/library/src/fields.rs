@@ -160,6 +160,19 @@ impl<'d> Fields<'d> {
         self.text(key)?.ok_or_else(|| self.missing(key, example))
     }
 
+    /// One of a few words, each with its meaning.
+    pub(crate) fn choice<T: Copy>(&self, key: &str, choices: &[(&str, T)]) -> Result<Option<T>, InputError> {
+        let Some(given) = self.text(key)? else { return Ok(None) };
+        choices.iter().find(|c| c.0 == given).map(|c| Some(c.1)).ok_or_else(|| {
+            let words: Vec<String> = choices.iter().map(|c| format!("\"{}\"", c.0)).collect();
+            self.fault(key, Problem::WrongKind { given: format!("\"{given}\""), wanted: words.join(" or ") })
+        })
+    }
+
+    pub(crate) fn need_choice<T: Copy>(&self, key: &str, choices: &[(&str, T)]) -> Result<T, InputError> {
+        self.choice(key, choices)?.ok_or_else(|| self.missing(key, &format!("{key} = \"{}\"", choices[0].0)))
+    }
+
     pub(crate) fn boolean(&self, key: &str) -> Result<Option<bool>, InputError> {
         match self.get(key).map(Spanned::get_ref) {
             None => Ok(None),
