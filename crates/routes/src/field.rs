@@ -4,8 +4,6 @@ use crate::anodise::Anodise;
 use crate::charge::Oxide;
 
 const ZERO_C_IN_K: f64 = 273.15;
-/// Temperature at which a growth ratio without one of its own holds, C.
-pub const RATIO_AT_C: f64 = 20.0;
 /// Exponents beyond this mean "as fast as the supply gives".
 const STEEPEST: f64 = 80.0;
 
@@ -30,6 +28,8 @@ pub struct HighField {
     pub slope: f64,
     /// i_ref, mA/cm2.
     pub at_ma_per_cm2: f64,
+    /// Temperature at which the ratio holds, C.
+    pub at_c: f64,
     /// Temperature of the bath, C.
     pub bath_c: f64,
     /// Whether the ratio goes with absolute temperature.
@@ -39,7 +39,7 @@ pub struct HighField {
 impl HighField {
     /// Growth ratio in this bath at i_ref, nm/V.
     pub fn ratio_nm_per_v(&self) -> f64 {
-        let warmth = if self.warms { (self.bath_c + ZERO_C_IN_K) / (RATIO_AT_C + ZERO_C_IN_K) } else { 1.0 };
+        let warmth = if self.warms { (self.bath_c + ZERO_C_IN_K) / (self.at_c + ZERO_C_IN_K) } else { 1.0 };
         self.law.ratio_nm_per_v * warmth
     }
 
@@ -93,6 +93,7 @@ pub(crate) mod tests {
             oxide: Oxide { electrons: 4.0, molar_mass_g: 79.866, density_g_cm3: 3.8, efficiency: 1.0 },
             slope: 46.0,
             at_ma_per_cm2: 1.0,
+            at_c: 20.0,
             bath_c: 20.0,
             warms: true,
         }

@@ -70,6 +70,8 @@ pub struct Way {
     pub chance: Option<f64>,
     /// Chance that two runs both land, and come within 2 of one another.
     pub chance_alike: Option<f64>,
+    /// Chance that two runs come within 2 of one another, wherever they land.
+    pub chance_match: Option<f64>,
     /// Share of runs that bear the trade word of the target.
     pub chance_of_name: Option<f64>,
     /// Spans of the settings inside which the colour holds.
@@ -91,6 +93,9 @@ pub struct Way {
     /// `finish` as a value, for callers that go on with it; not part of the JSON.
     #[serde(skip)]
     pub made: Option<FinishFile>,
+    /// The machines of the steps as tables of a workshop file; not part of the JSON.
+    #[serde(skip)]
+    pub(crate) machines: String,
     /// `start` as a value; not part of the JSON.
     #[serde(skip)]
     pub made_from: Option<FinishFile>,

@@ -8,7 +8,8 @@ mod answer;
 pub(crate) mod best;
 pub(crate) mod enumerate;
 pub(crate) mod flat;
-mod odds;
+mod machines;
+pub(crate) mod odds;
 pub(crate) mod process;
 pub(crate) mod reasons;
 mod recipe;
@@ -36,6 +37,7 @@ use colour::ciede2000;
 use enumerate::{Candidate, candidates, existing_for, id_of};
 use flat::lab_of;
 use library::{BaseSpec, FinishFile, MediumAbove, WorkshopFile};
+use machines::machine_tables;
 use optics::Geometry;
 use serde_json::Value;
 use step::{Setting, Step};
@@ -221,6 +223,7 @@ fn feasible_way(
     way.expected_delta_e = Some(odds.expected_delta_e);
     way.chance = Some(odds.chance);
     way.chance_alike = Some(odds.chance_alike);
+    way.chance_match = Some(odds.chance_match);
     let wanted = engine.names().name(target.lab);
     way.chance_of_name = Some(odds.names.iter().find(|(name, _)| name == wanted).map_or(0.0, |(_, share)| *share));
     way.windows = windows;
@@ -294,6 +297,7 @@ fn described(engine: &Engine, eye: &Eye<'_>, candidate: &Candidate, found: Optio
         notes: candidate.steps.iter().flat_map(reasons::rests_on).collect(),
         stand_ins: found.as_ref().map_or_else(Vec::new, |b| engine.stand_ins(&b.finish)),
         cautions,
+        machines: machine_tables(&candidate.steps),
         made: found.map(|b| b.finish),
         made_from: Some(candidate.start.clone()),
         ..Way::default()

@@ -62,6 +62,7 @@ pub fn recipe_toml(found: &Match, way: &Way) -> Option<String> {
             ));
         }
     }
+    text.push_str(&way.machines);
     Some(text)
 }
 
@@ -115,8 +116,13 @@ fn list(values: &[f64]) -> String {
     format!("[{}]", parts.join(", "))
 }
 
+/// A number as TOML has it.
+pub(super) fn number_of(value: f64) -> String {
+    format!("{value:?}")
+}
+
 /// A TOML basic string; TOML escapes what JSON escapes.
-fn quoted(text: &str) -> String {
+pub(super) fn quoted(text: &str) -> String {
     // Save for DEL, which TOML forbids as it stands.
     Value::String(text.to_owned()).to_string().replace('\u{7f}', "\\u007f")
 }
