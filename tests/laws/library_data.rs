@@ -295,3 +295,29 @@ fn lights_observers_and_cautions_say_whence_they_come() {
         assert!(caution.text.len() > 20 && caution.source.len() > 5, "{} has no source", caution.id);
     }
 }
+
+#[test]
+fn preparations_meet_textures_routes_and_metals_and_always_offer_a_way_without_a_licence() {
+    let engine = engine();
+    let library = engine.library();
+    let ids: Vec<&str> = library.preparations().iter().map(|p| p.id.as_str()).collect();
+    assert_eq!(ids, ["clean", "polish", "blast", "etch", "strip", "bake"]);
+    for preparation in library.preparations() {
+        let id = &preparation.id;
+        assert!(preparation.words.ends_with('.') && !preparation.does.is_empty(), "{id}");
+        assert!(preparation.status.len() > 5 && preparation.source.len() > 5, "{id} has no source");
+        let known = |word: &str| library.textures().iter().any(|t| t.word.as_deref() == Some(word));
+        assert!(preparation.texture.as_deref().is_none_or(known), "{id}: {:?}", preparation.texture);
+        assert!(preparation.before.iter().all(|r| ["anodise", "heat", "sputter", "arc"].contains(&r.as_str())), "{id}");
+        assert!(preparation.metals.iter().all(|m| library.serves_as(m, Role::Base)), "{id}");
+        let mut means = BTreeSet::new();
+        for way in &preparation.means {
+            assert!(means.insert(way.id.as_str()), "{id}: {} stands twice", way.id);
+            assert!(way.source.len() > 5 && way.words.len() > 5, "{id}: {}", way.id);
+        }
+        assert!(preparation.means.is_empty() || preparation.means.iter().any(|m| !m.licensed), "{id}");
+    }
+    // ASTM B600-91 allows hydrofluoric acid; here it belongs into licensed facilities, and a way without it stands beside.
+    let acid = library.preparation("etch").unwrap().means_named("hydrofluoric-nitric").unwrap();
+    assert!(acid.licensed && acid.instead.as_deref().is_some_and(|i| i.contains("pumice")));
+}

@@ -277,6 +277,17 @@ impl<'d> Fields<'d> {
         })
     }
 
+    /// A whole number in the row named `row`, whose range is one of `u32`.
+    pub(crate) fn whole(&self, key: &str, row: &str) -> Result<Option<u32>, InputError> {
+        let Some(value) = self.quantity_in(key, row)? else { return Ok(None) };
+        if value.fract() != 0.0 {
+            let wanted = format!("a whole {}", limit(row).words);
+            return Err(self.fault(key, Problem::WrongKind { given: value.to_string(), wanted }));
+        }
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "whole, and its row is in range")]
+        Ok(Some(value as u32))
+    }
+
     pub(crate) fn texts(&self, key: &str) -> Result<Option<Vec<String>>, InputError> {
         match self.get(key).map(Spanned::get_ref) {
             None => Ok(None),

@@ -1,7 +1,7 @@
 //! The data that ship with Huewright, and the files that people write: read, checked, given out as plain values.
 //!
 //! - [`Library`]: materials with their sources, observers, lights, growth and oxidation constants, names, cautions;
-//! - [`FinishFile`], [`WorkshopFile`], [`PartFile`]: what a person writes in TOML, quantities with units, unknown keys refused;
+//! - [`FinishFile`], [`WorkshopFile`], [`PartFile`], [`RecipeFile`]: what a person writes in TOML, quantities with units, unknown keys refused;
 //! - [`read_spectrum`], [`read_light`]: CSV whose column names carry the unit;
 //! - [`InputError`]: one clear error for bad input: file, line, field, what was given, what is allowed.
 //!
@@ -24,6 +24,10 @@ mod names;
 mod oxidation;
 mod part_file;
 mod part_shape;
+mod preparation;
+mod recipe_anodise;
+mod recipe_file;
+mod recipe_step;
 mod register;
 mod spectra;
 mod supply;
@@ -45,6 +49,10 @@ pub use names::NameRow;
 pub use oxidation::{Anchor, OxidationLaw, OxidationTable};
 pub use part_file::{Extent, PartFile, Stock, Use};
 pub use part_shape::{Measured, ShapeSpec};
+pub use preparation::{Means, Preparation};
+pub use recipe_anodise::{AnodiseAim, AnodiseSpec, AnodiseStop, BrushSpec, FadeSpec};
+pub use recipe_file::{AreaSpec, Foretold, RecipeFile, WantedSpec};
+pub use recipe_step::{HeatSpec, HeatStop, LaySpec, StepSpec, StepWhat};
 pub use register::{Class, Entry, Family, Role, Shown};
 pub use spectra::{LightHead, NamedTable, ObserverHead};
 pub use supply::{Anodiser, Meter, Ripple, SupplyKind};

@@ -2,7 +2,7 @@
 
 use crate::dose::{Dose, read_strength};
 use crate::embedded::Library;
-use crate::fault::{InputError, Problem, nearest};
+use crate::fault::{InputError, Problem};
 use crate::fields::{Document, Fields, TextOrTable, text_of};
 use crate::finish_file::{Context, FilmSpec, MaterialRef, read_films};
 use crate::supply::{Anodiser, read_anodiser};
@@ -197,18 +197,7 @@ fn read_metal(f: &Fields<'_>, context: &Context<'_>) -> Result<Metal, InputError
 
 fn read_bath(f: &Fields<'_>, library: &Library) -> Result<Bath, InputError> {
     let electrolyte = f.need_text("electrolyte", "electrolyte = \"ammonium-sulfate\"")?;
-    let Some(found) = library.electrolyte(electrolyte) else {
-        let known: Vec<&str> = library.electrolytes().iter().map(|e| e.id.as_str()).collect();
-        return Err(f.fault(
-            "electrolyte",
-            Problem::UnknownName {
-                what: "electrolyte",
-                given: electrolyte.to_owned(),
-                nearest: nearest(electrolyte, known.iter().copied()),
-                hint: format!("known: {}", known.join(", ")),
-            },
-        ));
-    };
+    let found = library.electrolyte_named(electrolyte).map_err(|problem| f.fault("electrolyte", problem))?;
     let (percent, dose) = read_strength(f, found)?;
     Ok(Bath {
         name: f.need_text("name", "name = \"jar 1\"")?.to_owned(),
