@@ -293,6 +293,20 @@ fn lights_observers_and_cautions_say_whence_they_come() {
     for caution in engine.library().cautions() {
         assert!(ids.insert(caution.id.as_str()), "{} stands twice", caution.id);
         assert!(caution.text.len() > 20 && caution.source.len() > 5, "{} has no source", caution.id);
+        // What it asks about must exist, or it would never show.
+        let library = engine.library();
+        for id in &caution.materials {
+            assert!(library.entry(id).is_ok(), "{}: {id}", caution.id);
+        }
+        for id in &caution.electrolytes {
+            assert!(library.electrolyte(id).is_some(), "{}: {id}", caution.id);
+        }
+        for id in &caution.preparations {
+            let preparation = library.preparation(id).unwrap_or_else(|e| panic!("{}: {e}", caution.id));
+            assert!(caution.means.iter().all(|m| preparation.means_named(m).is_ok()), "{}", caution.id);
+        }
+        assert!(caution.uses.iter().all(|u| ["skin", "food", "child"].contains(&u.as_str())), "{}", caution.id);
+        assert!(!caution.when_given || caution.above.is_some(), "{} asks for no setting", caution.id);
     }
 }
 

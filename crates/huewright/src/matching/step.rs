@@ -283,6 +283,7 @@ impl Step {
             },
             unknown_material,
             settings,
+            ..Circumstance::default()
         }
     }
 
