@@ -218,6 +218,12 @@ fn print_area(area: &AreaPlan, paint: Painter) -> Result<(), Failure> {
             WIDTH,
         ))?;
     }
+    if let (Some(share), Some(w)) = (area.chance_of_name, wanted) {
+        say(format!("    {:.0} % bear the word {}", 100.0 * share, w.shown.name))?;
+    }
+    if let Some(set) = area.set {
+        say(format!("    all {} match one another: {:.0} %", set.pieces, 100.0 * set.chance_match))?;
+    }
     if !area.may_also_be.is_empty() {
         let also: Vec<String> =
             area.may_also_be.iter().map(|a| format!("{} ({:.0} %)", a.name, 100.0 * a.share)).collect();

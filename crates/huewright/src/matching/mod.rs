@@ -48,6 +48,8 @@ pub const FEASIBLE_DELTA_E: f64 = 5.0;
 pub const LAND_DELTA_E: f64 = 5.0;
 /// Two runs are alike, and a window holds, within this difference: side by side a careful eye begins to tell.
 pub const ALIKE_DELTA_E: f64 = 2.0;
+/// What the chances of ways count.
+const PAIR: odds::Limits = odds::Limits { land: LAND_DELTA_E, pair: ALIKE_DELTA_E, pieces: 2 };
 /// Tilts at which drift is told, degrees.
 pub const DRIFT_TILTS_DEG: [f64; 2] = [30.0, 60.0];
 
@@ -179,7 +181,7 @@ fn ways_of(
         let Some(nearest) = feasible.next() else { return Ok(Vec::new()) };
         let mut way = feasible_way(engine, eye, candidate, nearest, target, conditions)?;
         for other in feasible {
-            let odds = odds::odds(engine, eye, candidate, &other, target.lab, LAND_DELTA_E, ALIKE_DELTA_E);
+            let odds = odds::odds(engine, eye, candidate, &other, target.lab, PAIR);
             let described = described(engine, eye, candidate, Some(other), Vec::new());
             way.other_orders.push(OtherOrder {
                 steps: described.steps,
@@ -214,7 +216,7 @@ fn feasible_way(
     target: &Target,
     conditions: &Conditions,
 ) -> Result<Way, Fault> {
-    let odds = odds::odds(engine, eye, candidate, &found, target.lab, LAND_DELTA_E, ALIKE_DELTA_E);
+    let odds = odds::odds(engine, eye, candidate, &found, target.lab, PAIR);
     let limit = ALIKE_DELTA_E.max(found.delta_e + 1.0);
     let windows = windows::windows(engine, eye, candidate, &found, target.lab, limit);
     let drift = drift(engine, &found, conditions)?;

@@ -29,12 +29,25 @@ pub(crate) struct Odds {
     pub(crate) chance_alike: f64,
     /// Share of pairs that match one another, wherever they land.
     pub(crate) chance_match: f64,
+    /// Share of sets whose every piece matches every other.
+    pub(crate) chance_set: f64,
     /// Difference from the target: median, and what 5 of 100 lie below and above.
     pub(crate) differences: [f64; 3],
     /// Thickness of the outermost film, nm, likewise; `None` without films.
     pub(crate) thickness_nm: Option<[f64; 3]>,
     /// Trade words that come out, with their shares, most frequent first.
     pub(crate) names: Vec<(String, f64)>,
+}
+
+/// What counts.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Limits {
+    /// A run lands within this of the target.
+    pub(crate) land: f64,
+    /// Two runs match within this of one another.
+    pub(crate) pair: f64,
+    /// Runs of one sample: 2, or as many as a set has pieces.
+    pub(crate) pieces: u32,
 }
 
 /// Samples the way at its best settings.
@@ -44,11 +57,11 @@ pub(crate) fn odds(
     candidate: &Candidate,
     best: &Best,
     target: Lab,
-    land_limit: f64,
-    pair_limit: f64,
+    Limits { land, pair, pieces }: Limits,
 ) -> Odds {
     let mut luck = Luck(ChaCha8Rng::seed_from_u64(SEED));
     let (mut sum, mut landed, mut alike, mut matched, mut count, mut pairs) = (0.0, 0_u32, 0_u32, 0_u32, 0_u32, 0_u32);
+    let mut sets = 0_u32;
     let (mut differences, mut thicknesses) = (Vec::new(), Vec::new());
     let mut names: BTreeMap<String, u32> = BTreeMap::new();
     let by = unevenness(engine, eye, &best.finish);
@@ -62,8 +75,8 @@ pub(crate) fn odds(
             })
             .collect();
         let tables = Tables::draw(engine, &best.finish, &mut luck);
-        let mut labs = Vec::with_capacity(2);
-        for _ in 0..2 {
+        let mut labs = Vec::with_capacity(pieces as usize);
+        for _ in 0..pieces.max(2) {
             let run: Vec<Chance> = constants
                 .iter()
                 .map(|c| Chance { draw: Draw { run: luck.normal(), run_composition: luck.normal(), ..c.draw }, ..*c })
@@ -78,21 +91,26 @@ pub(crate) fn odds(
             let difference = ciede2000(*lab, target);
             sum += difference;
             differences.push(difference);
-            landed += u32::from(difference <= land_limit);
+            landed += u32::from(difference <= land);
             count += 1;
             *names.entry(engine.names().name(*lab).to_owned()).or_default() += 1;
         }
-        if let [one, two] = labs[..] {
+        let complete = labs.len() >= pieces as usize;
+        if let ([one, two, ..], true) = (&labs[..], complete) {
+            let (one, two) = (*one, *two);
+            let every = labs.iter().enumerate().all(|(i, a)| labs[..i].iter().all(|b| ciede2000(*a, *b) <= pair));
+            sets += u32::from(every);
             pairs += 1;
-            let both_land = labs.iter().all(|lab| ciede2000(*lab, target) <= land_limit);
-            let match_up = ciede2000(one, two) <= pair_limit;
+            let both_land = [one, two].iter().all(|lab| ciede2000(*lab, target) <= land);
+            let match_up = ciede2000(one, two) <= pair;
             alike += u32::from(both_land && match_up);
             matched += u32::from(match_up);
         } else {
             // A run that cannot be finished matches nothing and lands nowhere.
             pairs += 1;
-            count += u32::try_from(2 - labs.len()).unwrap_or(0);
-            sum += FAILED_DELTA_E * f64::from(u32::try_from(2 - labs.len()).unwrap_or(0));
+            let failed = pieces.saturating_sub(u32::try_from(labs.len()).unwrap_or(pieces));
+            count += failed;
+            sum += FAILED_DELTA_E * f64::from(failed);
         }
     }
     let mut names: Vec<(String, f64)> =
@@ -103,6 +121,7 @@ pub(crate) fn odds(
         chance: f64::from(landed) / f64::from(count),
         chance_alike: f64::from(alike) / f64::from(pairs),
         chance_match: f64::from(matched) / f64::from(pairs),
+        chance_set: f64::from(sets) / f64::from(pairs),
         differences: quantiles(&mut differences).unwrap_or([FAILED_DELTA_E; 3]),
         thickness_nm: quantiles(&mut thicknesses),
         names,

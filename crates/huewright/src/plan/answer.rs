@@ -243,6 +243,15 @@ pub struct Band {
     pub high: f64,
 }
 
+/// Several pieces that are to match.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct SetOfPieces {
+    /// How many were reckoned with.
+    pub pieces: u32,
+    /// Chance that each matches each within 2 (CIEDE2000).
+    pub chance_match: f64,
+}
+
 /// A wanted colour.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct WantedColour {
@@ -275,10 +284,14 @@ pub struct AreaPlan {
     pub delta_e_of_runs: Option<Band>,
     /// Chance that a run comes within 5 of it.
     pub chance: Option<f64>,
+    /// Chance that a run bears the trade word that was asked for; `null` when none was.
+    pub chance_of_name: Option<f64>,
     /// Chance that two pieces come within 2 of one another, wherever they land.
     pub chance_match: Option<f64>,
     /// Chance that two pieces land and match.
     pub chance_alike: Option<f64>,
+    /// Chance that all parts alike match one another, where there are more than two.
+    pub set: Option<SetOfPieces>,
     /// What else may come out.
     pub may_also_be: Vec<Also>,
     /// Of a fade: place by place.

@@ -1,16 +1,19 @@
 //! What each area becomes, and how sure: the odds of `match`, over the chain of its steps.
 
-use super::answer::{Along, AreaPlan, Band, WantedColour};
+use super::answer::{Along, AreaPlan, Band, SetOfPieces, WantedColour};
 use super::work::{Area, Place, Work};
 use crate::error::Fault;
 use crate::json::lab_array;
 use crate::matching::best::Best;
-use crate::matching::odds::{Odds, odds};
+use crate::matching::odds::{Limits, Odds, odds};
 use crate::matching::step::Setting;
 use crate::matching::{ALIKE_DELTA_E, Also, LAND_DELTA_E, TOLD_SHARE};
-use crate::target::Target;
+use crate::target::{Given, Target};
 use colour::{Lab, ciede2000};
 use library::FinishFile;
+
+/// Most pieces of a set that are reckoned with.
+const MOST_PIECES: u32 = 12;
 
 pub(super) fn areas(work: &mut Work<'_>) -> Result<Vec<AreaPlan>, Fault> {
     work.areas.iter().map(|area| one(work, area)).collect()
@@ -20,7 +23,8 @@ fn one(work: &Work<'_>, area: &Area) -> Result<AreaPlan, Fault> {
     let made = work.seen(&area.finish)?;
     let lab = Lab { l: made.lab[0], a: made.lab[1], b: made.lab[2] };
     let target = area.wanted.as_ref().map_or(lab, |t| t.lab);
-    let odds = (!area.chain.is_empty()).then(|| chances(work, area, None, &area.finish, lab, target));
+    let pieces = work.size.as_ref().map_or(2, |s| s.count.clamp(2, MOST_PIECES));
+    let odds = (!area.chain.is_empty()).then(|| chances(work, area, None, &area.finish, (lab, target), pieces));
     let along = area.along.as_ref().map(|places| along(work, area, places)).transpose()?;
     Ok(AreaPlan {
         name: area.name.clone(),
@@ -30,6 +34,11 @@ fn one(work: &Work<'_>, area: &Area) -> Result<AreaPlan, Fault> {
         thickness_nm: odds.as_ref().and_then(|o| o.thickness_nm).map(band),
         delta_e_of_runs: odds.as_ref().map(|o| band(o.differences)),
         chance: odds.as_ref().map(|o| o.chance),
+        chance_of_name: odds.as_ref().zip(area.wanted.as_ref()).and_then(|(o, t)| match &t.kind {
+            Given::Word(word) => Some(o.names.iter().find(|(name, _)| name == word).map_or(0.0, |(_, share)| *share)),
+            _ => None,
+        }),
+        set: odds.as_ref().filter(|_| pieces > 2).map(|o| SetOfPieces { pieces, chance_match: o.chance_set }),
         chance_match: odds.as_ref().map(|o| o.chance_match),
         chance_alike: odds.as_ref().map(|o| o.chance_alike),
         may_also_be: odds.map_or_else(Vec::new, |o| {
@@ -57,13 +66,21 @@ pub(super) fn wanted(work: &Work<'_>, target: &Target) -> WantedColour {
 }
 
 /// The odds of an area, with another thickness in its last step where that is given.
-fn chances(work: &Work<'_>, area: &Area, last_nm: Option<f64>, finish: &FinishFile, lab: Lab, target: Lab) -> Odds {
+fn chances(
+    work: &Work<'_>,
+    area: &Area,
+    last_nm: Option<f64>,
+    finish: &FinishFile,
+    (lab, target): (Lab, Lab),
+    pieces: u32,
+) -> Odds {
     let (candidate, mut settings) = Work::candidate(area);
     if let (Some(nm), Some(last)) = (last_nm, settings.last_mut()) {
         *last = Setting { thickness_nm: nm, ..*last };
     }
     let best = Best { settings, finish: finish.clone(), lab, delta_e: ciede2000(lab, target) };
-    odds(work.engine, &work.eye, &candidate, &best, target, LAND_DELTA_E, ALIKE_DELTA_E)
+    let limits = Limits { land: LAND_DELTA_E, pair: ALIKE_DELTA_E, pieces };
+    odds(work.engine, &work.eye, &candidate, &best, target, limits)
 }
 
 fn along(work: &Work<'_>, area: &Area, places: &[Place]) -> Result<Vec<Along>, Fault> {
@@ -79,7 +96,7 @@ fn along(work: &Work<'_>, area: &Area, places: &[Place]) -> Result<Vec<Along>, F
                 if let Some(top) = here.films.last_mut() {
                     top.thickness_nm = place.thickness_nm;
                 }
-                chances(work, area, Some(place.thickness_nm), &here, s.lab, t.lab).chance
+                chances(work, area, Some(place.thickness_nm), &here, (s.lab, t.lab), 2).chance
             });
             Along {
                 at: place.at,

@@ -1,11 +1,11 @@
 //! From wanted colours along a part to volts along it.
 
-use super::anodise::Rig;
 use super::bench::PlanError;
-use super::work::{Stop, Work, cannot};
+use super::rig::Rig;
+use super::work::{Stop, Work, bears, cannot};
 use crate::matching::FEASIBLE_DELTA_E;
 use crate::matching::step::{Chance, Setting};
-use crate::target::{Given, Target, parse_target};
+use crate::target::{Target, parse_target};
 use colour::{Lab, ciede2000};
 use library::{AnodiseAim, FadeSpec};
 use routes::lifting::Path;
@@ -173,14 +173,12 @@ fn misses(
     labs: &[Lab],
 ) -> Option<(f64, f64)> {
     // Who asked for a trade word gets what bears it.
-    let bears =
-        |wanted: &Target, lab: Lab| matches!(&wanted.kind, Given::Word(word) if work.engine.names().name(lab) == word);
 
     given
         .iter()
         .zip(chosen)
         .filter_map(|((at, fixed, wanted), i)| match (fixed, wanted) {
-            (None, Some(w)) if !bears(w, labs[*i]) => Some((*at, ciede2000(labs[*i], w.lab))),
+            (None, Some(w)) if !bears(work.engine, w, labs[*i]) => Some((*at, ciede2000(labs[*i], w.lab))),
             _ => None,
         })
         .filter(|(_, off)| *off > FEASIBLE_DELTA_E)

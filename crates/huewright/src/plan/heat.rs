@@ -2,13 +2,14 @@
 
 use super::answer::{Lasts, Set, StepPlan};
 use super::trace::{Row, in_order, passed, trace};
-use super::work::{Place, Stop, Work, cannot, colour_of};
+use super::work::{Place, Stop, Work, bears, cannot, colour_of};
 use crate::matching::enumerate::oxidised;
 use crate::matching::process::heat_law;
 use crate::matching::step::{Chance, Setting, Step, existing_nm};
 use crate::matching::{LAND_DELTA_E, setting_words};
 use crate::ribbon::material_word;
-use colour::{Lab, ciede2000};
+use crate::target::Target;
+use colour::ciede2000;
 use library::{Circumstance, FinishFile, HeatSpec, Oven, OxidationTable};
 use routes::Draw;
 use routes::heat::Heat;
@@ -137,8 +138,8 @@ pub(super) fn heat(work: &mut Work<'_>, number: usize, areas: &[usize], spec: &H
     told.seconds = through.time_s.last().copied();
     told.trace = Some(through);
     told.watch.push(format!("Colours come in this order: {}.", in_order(&told.passed)));
-    let wanted = work.areas[areas[0]].wanted.as_ref().map(|t| t.lab);
-    told.lasts = lasts(work, &growing, &course, &programme, &heat, wanted);
+    let wanted = work.areas[areas[0]].wanted.clone();
+    told.lasts = lasts(work, &growing, &course, &programme, &heat, wanted.as_ref());
     told.stop = Some(stop_words(&told, &programme, spec));
     if let Some(words) = carry_on(work, &growing, &course, &programme) {
         told.watch.push(words);
@@ -231,30 +232,33 @@ fn told(
     }
 }
 
-/// How long the colour stays within the landing limit at the hottest temperature.
+/// How long the wanted colour stays, at the hottest temperature: within the landing limit, or as long as it bears the trade
+/// word that was asked for.
 fn lasts(
     work: &Work<'_>,
     finish: &FinishFile,
     course: &[Warm],
     programme: &Programme,
     heat: &Heat,
-    wanted: Option<Lab>,
+    wanted: Option<&Target>,
 ) -> Option<Lasts> {
     let end = course.last()?.thickness_nm;
-    let target = wanted.or_else(|| colour_of(work, finish))?;
-    let differs = |nm: f64| {
+    let target = wanted.map(|t| t.lab).or_else(|| colour_of(work, finish))?;
+    let stays = |nm: f64| {
         let mut f = finish.clone();
         if let Some(top) = f.films.last_mut() {
             top.thickness_nm = nm;
         }
-        colour_of(work, &f).map_or(f64::INFINITY, |lab| ciede2000(lab, target))
+        colour_of(work, &f).is_some_and(|lab| {
+            ciede2000(lab, target) <= LAND_DELTA_E || wanted.is_some_and(|t| bears(work.engine, t, lab))
+        })
     };
-    if differs(end) > LAND_DELTA_E {
+    if !stays(end) {
         return Some(Lasts { seconds: 0.0, words: "the programme ends outside the wanted colour".to_owned() });
     }
     let edge = |step: f64| {
         let mut nm = end;
-        while differs(nm + step) <= LAND_DELTA_E && nm + step > 0.0 && (nm - end).abs() < 500.0 {
+        while stays(nm + step) && nm + step > 0.0 && (nm - end).abs() < 500.0 {
             nm += step;
         }
         nm

@@ -1,9 +1,10 @@
 //! A fade, lifted: speed and ramp that the supply can grow, or a beat to lift to by hand, and the strip that comes of it.
 
-use super::anodise::{Rig, grow, row};
+use super::anodise::{grow, row};
 use super::answer::{BeatJson, Lift, StepPlan};
 use super::bench::PlanError;
 use super::fade::Fade;
+use super::rig::Rig;
 use super::sizing::sizing;
 use super::trace::{Row, passed, trace};
 use super::work::{Place, Stop, Work, cannot};

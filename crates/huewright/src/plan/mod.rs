@@ -15,13 +15,14 @@ mod heat;
 mod lifting;
 mod options;
 mod prepare;
+mod rig;
 mod sizing;
 mod trace;
 mod work;
 
 pub use answer::{
     Alike, Along, AreaPlan, Band, BeatJson, Choice, Forgiving, Hold, Lasts, Lift, PartSize, Passed, Plan, Seen, Set,
-    Sizing, StepPlan, Trace, WantedColour, WhyNot,
+    SetOfPieces, Sizing, StepPlan, Trace, WantedColour, WhyNot,
 };
 pub use bench::PlanError;
 

@@ -13,7 +13,7 @@ use crate::matching::step::{Setting, Step};
 use crate::matching::{ALIKE_DELTA_E, CautionJson, why_any};
 use crate::part::area;
 use crate::provenance::Source;
-use crate::target::{Target, parse_target};
+use crate::target::{Given, Target, parse_target};
 use colour::{Lab, ciede2000};
 use library::{BaseSpec, Circumstance, FinishFile, MediumAbove, PartFile, StepSpec, Use, WantedSpec, WorkshopFile};
 use optics::OpticsError;
@@ -224,6 +224,11 @@ impl<'w> Work<'w> {
         let candidates: Vec<Candidate> = self.areas.iter().map(|a| Self::candidate(a).0).collect();
         why_any(self.engine, &candidates, conditions)
     }
+}
+
+/// Whether a colour bears the trade word that was asked for.
+pub(super) fn bears(engine: &Engine, wanted: &Target, lab: Lab) -> bool {
+    matches!(&wanted.kind, Given::Word(word) if engine.names().name(lab) == word)
 }
 
 /// The colour that a finish has, where it can be seen at all.
