@@ -1,7 +1,10 @@
 //! The answer of a match. Field names and meaning are a contract (docs/json.md).
 
+use super::preparing::Advised;
+use super::step::Step;
 use super::windows::Window;
 use crate::json::Swatch;
+use crate::plan::Choice;
 use library::{Caution, FinishFile};
 use serde::Serialize;
 use serde_json::Value;
@@ -15,6 +18,8 @@ pub struct Match {
     pub target: TargetJson,
     /// Feasible ways, the likeliest first, then those that cannot be done.
     pub ways: Vec<Way>,
+    /// What may be done with a part that already bears a film (`--from`); else empty.
+    pub options: Vec<Choice>,
     /// What to know beside the numbers.
     pub notes: Vec<String>,
 }
@@ -46,8 +51,8 @@ pub struct Way {
     pub start: Value,
     /// Routes with settings, in order.
     pub steps: Vec<Value>,
-    /// Preparation (none is planned yet).
-    pub preparation: Vec<Value>,
+    /// What is advised before the first route.
+    pub preparation: Vec<Advised>,
     /// What comes out, nominally; `null` when nothing can be set.
     pub finish: Value,
     /// L*, a*, b* of that; `null` when nothing can be set.
@@ -96,6 +101,9 @@ pub struct Way {
     /// The machines of the steps as tables of a workshop file; not part of the JSON.
     #[serde(skip)]
     pub(crate) machines: String,
+    /// The first step, until its preparation is told; not part of the JSON.
+    #[serde(skip)]
+    pub(crate) first: Option<Step>,
     /// `start` as a value; not part of the JSON.
     #[serde(skip)]
     pub made_from: Option<FinishFile>,

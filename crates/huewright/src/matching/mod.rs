@@ -10,6 +10,7 @@ pub(crate) mod enumerate;
 pub(crate) mod flat;
 mod machines;
 pub(crate) mod odds;
+mod preparing;
 pub(crate) mod process;
 pub(crate) mod reasons;
 mod recipe;
@@ -20,6 +21,7 @@ mod words;
 
 pub use answer::{Also, CautionJson, Drift, Match, OtherOrder, TargetJson, Way};
 pub use odds::SAMPLES;
+pub use preparing::Advised;
 pub use recipe::recipe_toml;
 pub use windows::Window;
 pub use words::{odds_words, setting_words, settings_words, span_words, steps_words};
@@ -29,6 +31,7 @@ use crate::engine::{Conditions, Engine};
 use crate::error::Fault;
 use crate::finish::Eye;
 use crate::json::{finish_json, lab_array};
+use crate::plan::choices;
 use crate::provenance::Source;
 use crate::ribbon::{growth_source, oxidation_source};
 use crate::target::Target;
@@ -105,6 +108,16 @@ pub fn match_colour(
     if !request.workshop.baths.is_empty() && request.workshop.anodisers.is_empty() {
         notes.push("there is a bath but no supply: add [[anodiser]]".to_owned());
     }
+    let options = match request.from {
+        Some(from) => choices(engine, &eye, request.workshop, from, target.lab)?,
+        None => Vec::new(),
+    };
+    let licensed = request.workshop.licensed_hydrofluoric;
+    for (way, first) in ways.iter_mut().filter_map(|w| w.first.take().map(|first| (w, first))) {
+        if let Some(start) = &way.made_from {
+            way.preparation = preparing::advised(engine.library(), start, &first, licensed);
+        }
+    }
     let mut found = Match {
         schema: 1,
         target: TargetJson {
@@ -113,6 +126,7 @@ pub fn match_colour(
             shown: engine.swatch_of(target.lab, target.white),
         },
         ways,
+        options,
         notes,
     };
     for i in 0..found.ways.len() {
@@ -300,6 +314,7 @@ fn described(engine: &Engine, eye: &Eye<'_>, candidate: &Candidate, found: Optio
         stand_ins: found.as_ref().map_or_else(Vec::new, |b| engine.stand_ins(&b.finish)),
         cautions,
         machines: machine_tables(&candidate.steps),
+        first: candidate.steps.first().cloned(),
         made: found.map(|b| b.finish),
         made_from: Some(candidate.start.clone()),
         ..Way::default()

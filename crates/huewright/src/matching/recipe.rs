@@ -38,6 +38,10 @@ pub fn recipe_toml(found: &Match, way: &Way) -> Option<String> {
     for caution in &way.cautions {
         text.push_str(&format!("# CAUTION: {} ({})\n", caution.text, caution.source));
     }
+    // What leaves colour and texture as they are is a step; the rest is a person's choice.
+    for advised in way.preparation.iter().filter(|a| a.preparation == "clean") {
+        text.push_str(&format!("\n[[step]]\npreparation = {}\n", quoted(&advised.preparation)));
+    }
     for (number, step) in way.steps.iter().enumerate() {
         text.push_str("\n[[step]]\n");
         for key in ["route", "machine", "film", "bath", "electrolyte"] {

@@ -25,6 +25,7 @@ pub use answer::{
     SetOfPieces, Sizing, StepPlan, Trace, WantedColour, WhyNot,
 };
 pub use bench::PlanError;
+pub(crate) use options::choices;
 
 use crate::engine::{Conditions, Engine};
 use crate::error::Fault;
