@@ -70,6 +70,15 @@ fn print(found: &Plan, paint: Painter) -> Result<(), Failure> {
         say(wrapped(&format!("part: {}", part.how), 2, WIDTH))?;
     }
     paint::notes(&found.notes)?;
+    if let Some(text) = &found.proposed {
+        say("")?;
+        say(
+            "The recipe has no steps; these are proposed (the highest voltage first; keep them in the file to change them):",
+        )?;
+        for line in text.lines() {
+            say(format!("    {line}"))?;
+        }
+    }
     for why in &found.why_not {
         say("")?;
         say(wrapped(&format!("CANNOT BE DONE AS WRITTEN, {}", why.words), 0, WIDTH))?;

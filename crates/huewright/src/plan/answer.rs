@@ -35,6 +35,8 @@ pub struct Plan {
     pub notes: Vec<String>,
     /// What it rests on.
     pub sources: Vec<Source>,
+    /// Steps that were proposed, as lines of a recipe file; `null` where the recipe has its own.
+    pub proposed: Option<String>,
 }
 
 /// A limit that the recipe breaks.

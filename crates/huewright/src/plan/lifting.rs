@@ -83,7 +83,7 @@ pub(super) fn lift(
     let course = run(&rig.film, &rig.cell, &zones, &drive, until, TOLERANCE_NM);
     let grown = course.end().thickness_nm.clone();
 
-    let mut step = rig.told(work, number, &[area], spec, last_v);
+    let mut step = rig.told(work, number, &[area], spec, (last_v, course.end().charge_c));
     let before = work.areas[area].finish.clone();
     grow(work, area, number, &rig.step, grown[SLICES / 2]);
     let places: Vec<Place> = grown
