@@ -7,7 +7,7 @@ use super::fade::Fade;
 use super::rig::Rig;
 use super::sizing::sizing;
 use super::trace::{Row, passed, trace};
-use super::work::{Place, Stop, Work, cannot};
+use super::work::{Place, Stop, Strip, Work, cannot};
 use crate::matching::step::{Chance, Setting, existing_nm};
 use colour::Lab;
 use library::{AnodiseSpec, Extent, FadeSpec, PartFile, ShapeSpec};
@@ -134,7 +134,7 @@ pub(super) fn lift(
     ));
     step.lift = Some(lift);
     step.notes = rig.notes;
-    work.areas[area].along = Some(places);
+    work.areas[area].along = Some(Strip { finish: growing, places });
     Ok(step)
 }
 

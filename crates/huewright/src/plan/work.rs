@@ -61,6 +61,14 @@ pub(super) struct Place {
     pub(super) wanted: Option<Target>,
 }
 
+/// An area that differs along its length.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Strip {
+    /// A finish that bears the film of the places; its thickness is of no account.
+    pub(super) finish: FinishFile,
+    pub(super) places: Vec<Place>,
+}
+
 /// One area on its way.
 #[derive(Debug, Clone)]
 pub(super) struct Area {
@@ -72,8 +80,8 @@ pub(super) struct Area {
     pub(super) chain: Vec<(usize, Step, Setting)>,
     /// The start of the chain: the part as it was, or as a preparation left it.
     pub(super) from: FinishFile,
-    /// Places along it.
-    pub(super) along: Option<Vec<Place>>,
+    /// What lies along it, after a fade or a gradient.
+    pub(super) along: Option<Strip>,
     /// The last step that was its own, and the colour that it gave.
     own: Option<(usize, Lab)>,
 }
@@ -222,6 +230,15 @@ impl<'w> Work<'w> {
     pub(super) fn sources(&self, conditions: &Conditions) -> Vec<Source> {
         let candidates: Vec<Candidate> = self.areas.iter().map(|a| Self::candidate(a).0).collect();
         why_any(self.engine, &candidates, conditions)
+    }
+}
+
+/// Whether a step is known to stray from run to run at all.
+pub(super) fn strays(step: &Step) -> bool {
+    match step {
+        Step::Anodise { supply, .. } => supply.repeatability_v > 0.0,
+        Step::Heat { oven, .. } => oven.repeatability_c > 0.0,
+        Step::Lay { coater, .. } => coater.repeatability > 0.0,
     }
 }
 
