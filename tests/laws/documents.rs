@@ -1,7 +1,7 @@
 //! What the documents show is what the program reads: every TOML example in docs/files.md, and the examples folder.
 
 use huewright::Engine;
-use library::{FinishFile, PartFile, WorkshopFile};
+use library::{FinishFile, PartFile, RecipeFile, WorkshopFile};
 use std::path::Path;
 
 fn root() -> std::path::PathBuf {
@@ -20,6 +20,8 @@ fn parse(engine: &Engine, name: &str, text: &str) {
     } else if text.starts_with("# part") {
         let part = PartFile::read(name, text.as_bytes(), library).unwrap_or_else(|e| panic!("{e}"));
         huewright::part::area(engine, &part).unwrap_or_else(|e| panic!("{e}"));
+    } else if text.starts_with("# recipe") {
+        RecipeFile::read(name, text.as_bytes(), library, &any_table).map(|_| ()).unwrap_or_else(|e| panic!("{e}"));
     } else {
         WorkshopFile::read(name, text.as_bytes(), library, &any_table).map(|_| ()).unwrap_or_else(|e| panic!("{e}"));
     }
@@ -32,12 +34,12 @@ fn examples_of_the_documents_parse() {
     let mut read = 0;
     for (i, block) in text.split("```toml\n").skip(1).enumerate() {
         let body = block.split("```").next().unwrap();
-        if ["# finish", "# workshop", "# part"].iter().any(|kind| body.starts_with(kind)) {
+        if ["# finish", "# workshop", "# part", "# recipe"].iter().any(|kind| body.starts_with(kind)) {
             parse(&engine, &format!("docs/files.md example {}", i + 1), body);
             read += 1;
         }
     }
-    assert!(read >= 6, "only {read} examples were found");
+    assert!(read >= 10, "only {read} examples were found");
 }
 
 #[test]

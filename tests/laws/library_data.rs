@@ -186,6 +186,62 @@ fn growth_and_oxidation_meet_the_register() {
     }
 }
 
+/// What current and charge need: a charge and a field for every metal that grows, conductivity where a table is at hand.
+#[test]
+fn charge_field_and_conductivity_are_physical() {
+    let engine = engine();
+    let library = engine.library();
+    for table in library.growths() {
+        let (charge, field) = (&table.charge, &table.field);
+        // A titanium, zirconium, niobium or tantalum atom gives 4 or 5 electrons; pentoxides hold two atoms.
+        assert!([4.0, 10.0].contains(&charge.valence), "{}", table.film);
+        assert!(charge.molar_mass_g > 50.0 && charge.density_g_cm3 > 3.0 && charge.density_g_cm3 < 10.0);
+        assert!(charge.efficiency > 0.0 && charge.efficiency <= 1.0, "{}", table.film);
+        assert!(charge.status.len() > 5 && charge.efficiency_status.len() > 5, "{} has no status", table.film);
+        assert!((40.0..=50.0).contains(&field.field_times_b) && field.at_ma_per_cm2 > 0.0, "{}", table.film);
+        assert!(field.status.len() > 5 && field.source.len() > 10, "{} has no source", table.film);
+    }
+    for electrolyte in library.electrolytes() {
+        assert!(electrolyte.bulk_g_per_ml.is_none_or(|g| (0.3..2.0).contains(&g)), "{}", electrolyte.id);
+        let Some(c) = &electrolyte.conductivity else { continue };
+        assert!(c.ms_per_cm.iter().all(|v| *v > 0.0 && *v < 1000.0), "{}", electrolyte.id);
+        assert!(c.per_c > 0.0 && c.per_c < 0.05, "{}", electrolyte.id);
+        assert!(c.status.len() > 5 && c.source.len() > 10 && c.per_c_status.len() > 10, "{}", electrolyte.id);
+    }
+    let row = |id: &str, percent: f64| {
+        let table = library.electrolyte(id).unwrap().conductivity.as_ref().unwrap();
+        let at = table.percent.iter().position(|p| (p - percent).abs() < 1e-9).unwrap();
+        table.ms_per_cm[at]
+    };
+    // CRC Handbook, Electrical Conductivity of Aqueous Solutions, 20 C: as printed.
+    for (id, percent, printed) in [
+        ("citric-acid", 1.0, 2.1),
+        ("citric-acid", 5.0, 4.7),
+        ("ammonium-sulfate", 5.0, 57.4),
+        ("acetic-acid", 10.0, 1.5),
+    ] {
+        assert!((row(id, percent) - printed).abs() < 1e-9, "{id} {percent} %");
+    }
+}
+
+/// Pilling-Bedworth: what an oxide of this molar mass and density uses up of its metal, against `consumed`.
+#[test]
+fn the_charge_of_a_film_and_the_metal_it_uses_up_agree() {
+    let engine = engine();
+    let library = engine.library();
+    // Atomic weights (IUPAC, abridged; from memory), densities of the register; a pentoxide holds two atoms of metal.
+    for (metal, atomic_weight, atoms) in
+        [("titanium", 47.867, 1.0), ("niobium", 92.906, 2.0), ("tantalum", 180.948, 2.0), ("zirconium", 91.224, 1.0)]
+    {
+        let table = library.growth(metal).unwrap();
+        let density = library.entry(metal).unwrap().density_g_cm3.unwrap();
+        let of_metal = atoms * atomic_weight / density;
+        let of_oxide = table.charge.molar_mass_g / table.charge.density_g_cm3;
+        // `consumed` has three digits; densities of metals differ by half a per cent between handbooks.
+        assert!((of_metal / of_oxide / table.consumed - 1.0).abs() < 0.01, "{metal}: {}", of_metal / of_oxide);
+    }
+}
+
 /// An anchor that a law was fitted through must lie on it: calibration, not a check of the law.
 #[test]
 fn calibration_anchors_lie_on_their_law() {
@@ -237,5 +293,45 @@ fn lights_observers_and_cautions_say_whence_they_come() {
     for caution in engine.library().cautions() {
         assert!(ids.insert(caution.id.as_str()), "{} stands twice", caution.id);
         assert!(caution.text.len() > 20 && caution.source.len() > 5, "{} has no source", caution.id);
+        // What it asks about must exist, or it would never show.
+        let library = engine.library();
+        for id in &caution.materials {
+            assert!(library.entry(id).is_ok(), "{}: {id}", caution.id);
+        }
+        for id in &caution.electrolytes {
+            assert!(library.electrolyte(id).is_some(), "{}: {id}", caution.id);
+        }
+        for id in &caution.preparations {
+            let preparation = library.preparation(id).unwrap_or_else(|e| panic!("{}: {e}", caution.id));
+            assert!(caution.means.iter().all(|m| preparation.means_named(m).is_ok()), "{}", caution.id);
+        }
+        assert!(caution.uses.iter().all(|u| ["skin", "food", "child"].contains(&u.as_str())), "{}", caution.id);
+        assert!(!caution.when_given || caution.above.is_some(), "{} asks for no setting", caution.id);
     }
+}
+
+#[test]
+fn preparations_meet_textures_routes_and_metals_and_always_offer_a_way_without_a_licence() {
+    let engine = engine();
+    let library = engine.library();
+    let ids: Vec<&str> = library.preparations().iter().map(|p| p.id.as_str()).collect();
+    assert_eq!(ids, ["clean", "polish", "blast", "etch", "strip", "bake"]);
+    for preparation in library.preparations() {
+        let id = &preparation.id;
+        assert!(preparation.words.ends_with('.') && !preparation.does.is_empty(), "{id}");
+        assert!(preparation.status.len() > 5 && preparation.source.len() > 5, "{id} has no source");
+        let known = |word: &str| library.textures().iter().any(|t| t.word.as_deref() == Some(word));
+        assert!(preparation.texture.as_deref().is_none_or(known), "{id}: {:?}", preparation.texture);
+        assert!(preparation.before.iter().all(|r| ["anodise", "heat", "sputter", "arc"].contains(&r.as_str())), "{id}");
+        assert!(preparation.metals.iter().all(|m| library.serves_as(m, Role::Base)), "{id}");
+        let mut means = BTreeSet::new();
+        for way in &preparation.means {
+            assert!(means.insert(way.id.as_str()), "{id}: {} stands twice", way.id);
+            assert!(way.source.len() > 5 && way.words.len() > 5, "{id}: {}", way.id);
+        }
+        assert!(preparation.means.is_empty() || preparation.means.iter().any(|m| !m.licensed), "{id}");
+    }
+    // ASTM B600-91 allows hydrofluoric acid; here it belongs into licensed facilities, and a way without it stands beside.
+    let acid = library.preparation("etch").unwrap().means_named("hydrofluoric-nitric").unwrap();
+    assert!(acid.licensed && acid.instead.as_deref().is_some_and(|i| i.contains("pumice")));
 }

@@ -11,7 +11,8 @@ use huewright_tests::accuracy::{Row, record};
 use huewright_tests::chance::Chance;
 use huewright_tests::finishes::{coated, material};
 use library::{
-    Anodiser, Bath, Coater, CoaterFilm, CoaterKind, FinishFile, Metal, Oven, SupplyKind, TextureSpec, WorkshopFile,
+    Anodiser, Bath, Coater, CoaterFilm, CoaterKind, FinishFile, Metal, Meter, Oven, Ripple, SupplyKind, TextureSpec,
+    WorkshopFile,
 };
 
 /// A setting of the grid may be nearer by this much: half the least difference that a careful eye could tell is 0.5.
@@ -34,6 +35,7 @@ pub fn workshop(base: &str) -> WorkshopFile {
         anodisers: Vec::new(),
         ovens: Vec::new(),
         coaters: Vec::new(),
+        licensed_hydrofluoric: false,
     }
 }
 
@@ -58,11 +60,18 @@ fn anodising(base: &str) -> WorkshopFile {
         name: "jar".to_owned(),
         electrolyte: "citric-acid".to_owned(),
         percent: None,
+        dose: None,
         temperature_c: 20.0,
     });
     shop.anodisers.push(Anodiser {
         name: "supply".to_owned(),
         kind: SupplyKind::Regulated,
+        ripple: Ripple::None,
+        ripple_given: true,
+        meter: Meter::Peak,
+        meter_given: true,
+        step_v: None,
+        internal_ohm: None,
         isolated: Some(true),
         max_voltage_v: 100.0,
         max_current_a: None,

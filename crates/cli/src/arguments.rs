@@ -37,6 +37,13 @@ pub(crate) enum Command {
         huewright match \"lab(38, 4, -42)\" --workshop examples/bells/workshop.toml --from examples/bells/blue-dome.toml\n  \
         huewright match measured.csv --workshop examples/bells/workshop.toml --light A --json")]
     Match(MatchArgs),
+    /// Exactly what happens in a recipe, minute by minute, and what do I do?
+    #[command(after_help = "Examples:\n  \
+        huewright plan examples/bells/recipe-fade.toml\n  \
+        huewright plan examples/bells/recipe-two-colours.toml --picture plan.svg\n  \
+        huewright match \"deep blue\" --workshop examples/bells/workshop.toml --save 1 recipe.toml && huewright plan recipe.toml\n\n\
+        A recipe is a TOML file (docs/files.md); `match --save` writes one. Workshop and part may stand in it, or be given here.")]
+    Plan(PlanArgs),
     /// Why is mine less vivid; what can each route reach at all?
     #[command(after_help = "Examples:\n  \
         huewright gamut\n  \
@@ -184,6 +191,26 @@ pub(crate) struct MatchArgs {
     #[arg(long, default_value_t = 6, value_name = "NUMBER")]
     pub(crate) most: usize,
     /// Write a picture of the best ways, SVG or PNG by its ending.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) picture: Option<PathBuf>,
+    #[command(flatten)]
+    pub(crate) view: ViewArgs,
+    #[command(flatten)]
+    pub(crate) show: ShowArgs,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct PlanArgs {
+    /// The recipe.
+    #[arg(value_name = "RECIPE.toml")]
+    pub(crate) recipe: PathBuf,
+    /// What you own or can reach, in place of what the recipe names.
+    #[arg(long, value_name = "SHOP.toml")]
+    pub(crate) workshop: Option<PathBuf>,
+    /// The part, in place of what the recipe names.
+    #[arg(long, value_name = "PART.toml")]
+    pub(crate) part: Option<PathBuf>,
+    /// Write a picture of each step through time and of each fade: FILE-1.svg, FILE-2.svg, ... (or .png).
     #[arg(long, value_name = "FILE")]
     pub(crate) picture: Option<PathBuf>,
     #[command(flatten)]

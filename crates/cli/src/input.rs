@@ -3,7 +3,7 @@
 use crate::arguments::{GeometryArg, ViewArgs};
 use crate::outcome::Failure;
 use huewright::{Conditions, Engine, Geometry, Light, Target, parse_target};
-use library::{FinishFile, Problem, WorkshopFile, read_light, read_spectrum};
+use library::{FinishFile, PartFile, Problem, RecipeFile, WorkshopFile, read_light, read_spectrum};
 use quantities::{limit, parse};
 use std::io::Read;
 use std::path::Path;
@@ -34,6 +34,16 @@ pub(crate) fn finish(engine: &Engine, path: &Path) -> Result<FinishFile, Failure
 /// A workshop file.
 pub(crate) fn workshop(engine: &Engine, path: &Path) -> Result<WorkshopFile, Failure> {
     Ok(WorkshopFile::read(&path.display().to_string(), &read(path)?, engine.library(), &disk)?)
+}
+
+/// A part file.
+pub(crate) fn part(engine: &Engine, path: &Path) -> Result<PartFile, Failure> {
+    Ok(PartFile::read(&path.display().to_string(), &read(path)?, engine.library())?)
+}
+
+/// A recipe file, with the workshop and part that it names.
+pub(crate) fn recipe(engine: &Engine, path: &Path) -> Result<RecipeFile, Failure> {
+    Ok(RecipeFile::read(&path.display().to_string(), &read(path)?, engine.library(), &disk)?)
 }
 
 /// A quantity of the row `key`, given as option `name`.

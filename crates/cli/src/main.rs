@@ -12,6 +12,7 @@ mod materials;
 mod outcome;
 mod paint;
 mod pictures;
+mod plan;
 mod ribbon;
 mod serve;
 
@@ -53,6 +54,7 @@ fn run(cli: Cli) -> Result<Outcome, Failure> {
         Command::Look(a) => look::run(&engine, &a),
         Command::Ribbon(a) => ribbon::run(&engine, &a),
         Command::Match(a) => matching::run(&engine, &a),
+        Command::Plan(a) => plan::run(&engine, &a),
         Command::Gamut(a) => gamut::run(&engine, &a),
         Command::Materials(a) => materials::run(&engine, &a),
         Command::Demo(a) => demo::run(&engine, &a),

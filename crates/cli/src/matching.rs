@@ -143,6 +143,13 @@ pub(crate) fn print(found: &Match, most: usize, paint: Painter) -> Result<(), Fa
             }
         }
     }
+    if !found.options.is_empty() {
+        say("")?;
+        say("From the part as it is")?;
+        for option in &found.options {
+            say(wrapped(&format!("{}: {}", option.kind, option.words), 2, 98))?;
+        }
+    }
     print_films(&feasible, most)?;
     print_cautions(&feasible, most)
 }
@@ -206,6 +213,10 @@ fn print_way(found: &Match, number: usize, way: &Way, paint: Painter) -> Result<
             other.delta_e.unwrap_or(f64::NAN),
             100.0 * other.chance
         ))?;
+    }
+    if !way.preparation.is_empty() {
+        let before: Vec<&str> = way.preparation.iter().map(|p| p.preparation.as_str()).collect();
+        say(format!("     before it: {} (`plan` tells how)", before.join(", ")))?;
     }
     if !way.stand_ins.is_empty() {
         say(wrapped(

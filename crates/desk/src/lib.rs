@@ -14,6 +14,8 @@ mod gamut_picture;
 mod look;
 mod materials;
 mod pictures;
+mod plan;
+mod plan_picture;
 mod quantity;
 mod refusal;
 mod request;
@@ -24,6 +26,7 @@ mod ways;
 
 pub use gamut_picture::gamut_figure;
 pub use pictures::{board, ribbon_figure, spectrum_figure, way_figure};
+pub use plan_picture::plan_figures;
 pub use refusal::Refusal;
 
 use huewright::Engine;
@@ -89,6 +92,12 @@ pub const QUESTIONS: &[Question] = &[
         words: "The ribbon of a way's last step, with its setting",
         example: ribbon::WAY_EXAMPLE,
         answer: ribbon::way,
+    },
+    Question {
+        name: "plan",
+        words: "What happens minute by minute in a recipe, and what to do",
+        example: plan::EXAMPLE,
+        answer: plan::plan,
     },
     Question { name: "look", words: "What colour is this finish?", example: look::EXAMPLE, answer: look::look },
     Question {

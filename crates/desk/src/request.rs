@@ -2,7 +2,7 @@
 
 use crate::refusal::Refusal;
 use huewright::{Conditions, Engine, Geometry, Light, Target, parse_target};
-use library::{FinishFile, InputError, Reader, WorkshopFile, read_light, read_spectrum};
+use library::{FinishFile, InputError, PartFile, Reader, WorkshopFile, read_light, read_spectrum};
 use quantities::limit;
 use serde::Deserialize;
 use serde_json::Value;
@@ -119,6 +119,11 @@ pub(crate) fn finish(engine: &Engine, value: &Value, files: &Files) -> Result<Fi
 /// A workshop with the keys of its file.
 pub(crate) fn workshop(engine: &Engine, value: &Value, files: &Files) -> Result<WorkshopFile, Refusal> {
     from_json(engine, "workshop", value, files, WorkshopFile::read)
+}
+
+/// A part with the keys of its file.
+pub(crate) fn part(engine: &Engine, value: &Value, files: &Files) -> Result<PartFile, Refusal> {
+    from_json(engine, "part", value, files, |file, bytes, library, _| PartFile::read(file, bytes, library))
 }
 
 /// A wanted colour: text, or the name of a spectrum among the files.

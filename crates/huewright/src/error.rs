@@ -22,6 +22,9 @@ pub enum Fault {
     /// A part whose area cannot be told.
     #[error(transparent)]
     Part(#[from] crate::part::PartError),
+    /// A recipe that cannot be planned as it is written.
+    #[error(transparent)]
+    Plan(#[from] crate::plan::PlanError),
     /// A name that does not exist.
     #[error("{what} '{given}' is not known; known: {known}")]
     Unknown {

@@ -5,6 +5,7 @@
 //! - [`matching`]: which of my routes give this colour, with which settings, how sure?
 //! - [`wanted`]: how a wanted colour was given, and how sure it is;
 //! - [`part`]: how much surface has this part?
+//! - [`plan`]: exactly what happens in a recipe, minute by minute, and what do I do?
 //! - [`gamut`]: why is mine less vivid; what can each route reach at all?
 //! - [`materials`]: what is in the library, from whom, and how far do the tables disagree?
 //!
@@ -34,6 +35,7 @@ pub mod matching;
 pub mod materials;
 mod order;
 pub mod part;
+pub mod plan;
 mod provenance;
 pub mod ribbon;
 pub mod search;

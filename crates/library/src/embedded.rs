@@ -1,13 +1,15 @@
 //! The data that ride inside the program, read once into values.
 
 use crate::caution::{Caution, read_cautions};
+use crate::electrolyte::{Electrolyte, read_electrolytes};
 use crate::fault::{InputError, Problem, nearest};
 use crate::fields::Document;
 use crate::gauge::{GaugeTable, read_gauges};
-use crate::growth::{Electrolyte, GrowthTable, read_electrolytes, read_growth};
+use crate::growth::{GrowthTable, read_growth};
 use crate::material::{Head, read_head};
 use crate::names::{NameRow, read_names};
 use crate::oxidation::{OxidationTable, read_oxidation};
+use crate::preparation::{Preparation, read_preparations};
 use crate::register::{Entry, Family, read_register};
 use crate::spectra::{LightHead, ObserverHead, read_light_head, read_observer_head};
 use crate::texture::{TextureSpec, read_textures};
@@ -30,6 +32,7 @@ pub struct Library {
     textures: Vec<TextureSpec>,
     doubts: Vec<Doubt>,
     gauges: Vec<GaugeTable>,
+    preparations: Vec<Preparation>,
 }
 
 /// How far an index may lie from its table: standard deviations, as shares of n and k and in the slider.
@@ -91,6 +94,7 @@ impl Library {
             textures: read_textures("textures.toml", need("textures.toml")?)?,
             doubts: read_doubts("doubt.toml", need("doubt.toml")?)?,
             gauges: read_gauges("gauges.toml", need("gauges.toml")?)?,
+            preparations: read_preparations("preparations.toml", need("preparations.toml")?)?,
         };
         Ok(library)
     }
@@ -207,6 +211,22 @@ impl Library {
         self.electrolytes.iter().find(|e| e.id == id || e.aliases.iter().any(|a| a.eq_ignore_ascii_case(id)))
     }
 
+    /// One electrolyte.
+    ///
+    /// # Errors
+    /// [`Problem::UnknownName`] with the nearest id.
+    pub fn electrolyte_named(&self, id: &str) -> Result<&Electrolyte, Problem> {
+        self.electrolyte(id).ok_or_else(|| {
+            let known: Vec<&str> = self.electrolytes.iter().map(|e| e.id.as_str()).collect();
+            Problem::UnknownName {
+                what: "electrolyte",
+                given: id.to_owned(),
+                nearest: nearest(id, known.iter().copied()),
+                hint: format!("known: {}", known.join(", ")),
+            }
+        })
+    }
+
     /// What `material` (a metal or a film) grows when hot.
     pub fn oxidation(&self, material: &str) -> Option<&OxidationTable> {
         self.oxidation.iter().find(|o| o.of.iter().any(|m| m == material))
@@ -244,6 +264,27 @@ impl Library {
     /// Every table of gauges.
     pub fn gauges(&self) -> &[GaugeTable] {
         &self.gauges
+    }
+
+    /// What is done to parts before or between the routes.
+    pub fn preparations(&self) -> &[Preparation] {
+        &self.preparations
+    }
+
+    /// One preparation.
+    ///
+    /// # Errors
+    /// [`Problem::UnknownName`] with the nearest id.
+    pub fn preparation(&self, id: &str) -> Result<&Preparation, Problem> {
+        self.preparations.iter().find(|p| p.id == id).ok_or_else(|| {
+            let known: Vec<&str> = self.preparations.iter().map(|p| p.id.as_str()).collect();
+            Problem::UnknownName {
+                what: "preparation",
+                given: id.to_owned(),
+                nearest: nearest(id, known.iter().copied()),
+                hint: format!("known: {}", known.join(", ")),
+            }
+        })
     }
 }
 

@@ -160,6 +160,19 @@ impl<'d> Fields<'d> {
         self.text(key)?.ok_or_else(|| self.missing(key, example))
     }
 
+    /// One of a few words, each with its meaning.
+    pub(crate) fn choice<T: Copy>(&self, key: &str, choices: &[(&str, T)]) -> Result<Option<T>, InputError> {
+        let Some(given) = self.text(key)? else { return Ok(None) };
+        choices.iter().find(|c| c.0 == given).map(|c| Some(c.1)).ok_or_else(|| {
+            let words: Vec<String> = choices.iter().map(|c| format!("\"{}\"", c.0)).collect();
+            self.fault(key, Problem::WrongKind { given: format!("\"{given}\""), wanted: words.join(" or ") })
+        })
+    }
+
+    pub(crate) fn need_choice<T: Copy>(&self, key: &str, choices: &[(&str, T)]) -> Result<T, InputError> {
+        self.choice(key, choices)?.ok_or_else(|| self.missing(key, &format!("{key} = \"{}\"", choices[0].0)))
+    }
+
     pub(crate) fn boolean(&self, key: &str) -> Result<Option<bool>, InputError> {
         match self.get(key).map(Spanned::get_ref) {
             None => Ok(None),
@@ -262,6 +275,17 @@ impl<'d> Fields<'d> {
             let l = limit(row);
             self.missing(key, &format!("{key} = {}", l.min.max(1.0).min(l.max)))
         })
+    }
+
+    /// A whole number in the row named `row`, whose range is one of `u32`.
+    pub(crate) fn whole(&self, key: &str, row: &str) -> Result<Option<u32>, InputError> {
+        let Some(value) = self.quantity_in(key, row)? else { return Ok(None) };
+        if value.fract() != 0.0 {
+            let wanted = format!("a whole {}", limit(row).words);
+            return Err(self.fault(key, Problem::WrongKind { given: value.to_string(), wanted }));
+        }
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "whole, and its row is in range")]
+        Ok(Some(value as u32))
     }
 
     pub(crate) fn texts(&self, key: &str) -> Result<Option<Vec<String>>, InputError> {

@@ -69,6 +69,8 @@ pub struct FilmSpec {
     pub material: MaterialRef,
     /// Mean thickness, nm.
     pub thickness_nm: f64,
+    /// Doubt about it, one standard deviation, nm; 0: as good as exact.
+    pub thickness_sd_nm: f64,
     /// Relative rms variation in the viewed patch.
     pub spread: f64,
     /// Void fraction.
@@ -119,15 +121,18 @@ impl FinishFile {
         let f = document.fields();
         let folder = Path::new(file).parent().map(Path::to_path_buf).unwrap_or_default();
         let context = Context { library, reader, folder };
-        let finish = Self {
-            name: f.text("name")?.map(ToOwned::to_owned),
-            medium: read_medium(&f)?,
-            base: read_base(f.need_table("base")?, &context)?,
-            films: read_films(&f, "film", &context)?,
-            over: read_coats(&f, &context)?,
-        };
+        Self::read_fields(f, &context)
+    }
+
+    /// The keys of a finish, in a file of its own or in a table of a recipe.
+    pub(crate) fn read_fields(f: Fields<'_>, context: &Context<'_>) -> Result<Self, InputError> {
+        let name = f.text("name")?.map(ToOwned::to_owned);
+        let medium = read_medium(&f)?;
+        let base = read_base(f.need_table("base")?, context)?;
+        let films = read_films(&f, "film", context)?;
+        let over = read_coats(&f, context)?;
         f.finish()?;
-        Ok(finish)
+        Ok(Self { name, medium, base, films, over })
     }
 }
 
@@ -166,6 +171,7 @@ pub(crate) fn read_films(f: &Fields<'_>, key: &str, context: &Context<'_>) -> Re
         films.push(FilmSpec {
             material,
             thickness_nm: film.need_quantity("thickness_nm", "thickness_nm")?,
+            thickness_sd_nm: film.quantity("thickness_sd_nm")?.unwrap_or(0.0),
             spread: film.quantity("spread")?.unwrap_or(0.0),
             porosity: film.quantity("porosity")?.unwrap_or(0.0),
             composition,

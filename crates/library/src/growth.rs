@@ -1,4 +1,4 @@
-//! Anodising: how thick a film a metal grows at a voltage, and in which baths.
+//! Anodising: how thick a film a metal grows at a voltage, what charge that takes, and what current and warmth change.
 
 use crate::fault::InputError;
 use crate::fields::{Document, Fields};
@@ -39,22 +39,43 @@ pub struct GrowthTable {
     pub consumed: f64,
     /// Laws; several disagree openly.
     pub laws: Vec<GrowthLaw>,
+    /// What charge the film takes.
+    pub charge: Charge,
+    /// What current and warmth do to the ratio.
+    pub field: Field,
 }
 
-/// A bath.
+/// What of the metal's current becomes film.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Electrolyte {
-    /// The id.
-    pub id: String,
-    /// What it is.
-    pub words: String,
-    /// Short names that a trade uses.
-    pub aliases: Vec<String>,
-    /// Whether a colour film can be grown in it; if not, why.
-    pub unfit: Option<String>,
-    /// Greatest voltage before sparks, by practice, V.
-    pub breakdown_v: Option<f64>,
-    /// Where these facts come from.
+pub struct Charge {
+    /// Electrons that pass for each formula unit of oxide.
+    pub valence: f64,
+    /// Of one formula unit, g/mol.
+    pub molar_mass_g: f64,
+    /// Density of the film, g/cm3.
+    pub density_g_cm3: f64,
+    /// Share of the charge that makes film.
+    pub efficiency: f64,
+    /// How well density and charge are known.
+    pub status: String,
+    /// How well the efficiency is known.
+    pub efficiency_status: String,
+}
+
+/// How the growth ratio depends on current density and on the temperature of the bath.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Field {
+    /// B E at the reference current, without dimension: the ratio falls by ln(i/i_ref)/(B E) of itself.
+    pub field_times_b: f64,
+    /// Current density at which the laws of this table are taken to hold, mA/cm2.
+    pub at_ma_per_cm2: f64,
+    /// Temperature of the bath at which they are taken to hold, C.
+    pub at_c: f64,
+    /// Whether the ratio is taken as proportional to absolute temperature.
+    pub per_kelvin: bool,
+    /// How well this is known.
+    pub status: String,
+    /// Who says so.
     pub source: String,
 }
 
@@ -71,9 +92,37 @@ pub(crate) fn read_growth(file: &str, text: &str) -> Result<GrowthTable, InputEr
         film: f.need_text("film", "film = \"titania-anodic\"")?.to_owned(),
         consumed: f.need_number("consumed")?,
         laws,
+        charge: read_charge(f.need_table("charge")?)?,
+        field: read_field(f.need_table("field")?)?,
     };
     f.finish()?;
     Ok(table)
+}
+
+fn read_charge(f: Fields<'_>) -> Result<Charge, InputError> {
+    let charge = Charge {
+        valence: f.need_number("valence")?,
+        molar_mass_g: f.need_number("molar_mass_g")?,
+        density_g_cm3: f.need_number("density_g_cm3")?,
+        efficiency: f.need_number("efficiency")?,
+        status: f.need_text("status", "status = \"density from memory\"")?.to_owned(),
+        efficiency_status: f.need_text("efficiency_status", "efficiency_status = \"assumed\"")?.to_owned(),
+    };
+    f.finish()?;
+    Ok(charge)
+}
+
+fn read_field(f: Fields<'_>) -> Result<Field, InputError> {
+    let field = Field {
+        field_times_b: f.need_number("field_times_b")?,
+        at_ma_per_cm2: f.need_number("at_ma_per_cm2")?,
+        at_c: f.need_number("at_c")?,
+        per_kelvin: f.boolean("per_kelvin")?.ok_or_else(|| f.missing("per_kelvin", "per_kelvin = true"))?,
+        status: f.need_text("status", "status = \"assumed\"")?.to_owned(),
+        source: f.need_text("source", "source = \"...\"")?.to_owned(),
+    };
+    f.finish()?;
+    Ok(field)
 }
 
 fn read_law(f: &Fields<'_>) -> Result<GrowthLaw, InputError> {
@@ -89,25 +138,4 @@ fn read_law(f: &Fields<'_>) -> Result<GrowthLaw, InputError> {
         status: f.need_text("status", "status = \"published\"")?.to_owned(),
         source: f.need_text("source", "source = \"...\"")?.to_owned(),
     })
-}
-
-pub(crate) fn read_electrolytes(file: &str, text: &str) -> Result<Vec<Electrolyte>, InputError> {
-    let document = Document::parse(file, text)?;
-    document
-        .fields()
-        .each_table()?
-        .into_iter()
-        .map(|(id, f)| {
-            let electrolyte = Electrolyte {
-                id: id.to_owned(),
-                words: f.need_text("words", "words = \"...\"")?.to_owned(),
-                aliases: f.texts("aliases")?.unwrap_or_default(),
-                unfit: f.text("unfit")?.map(ToOwned::to_owned),
-                breakdown_v: f.number("breakdown_v")?,
-                source: f.need_text("source", "source = \"...\"")?.to_owned(),
-            };
-            f.finish()?;
-            Ok(electrolyte)
-        })
-        .collect()
 }

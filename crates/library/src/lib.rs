@@ -1,7 +1,7 @@
 //! The data that ship with Huewright, and the files that people write: read, checked, given out as plain values.
 //!
 //! - [`Library`]: materials with their sources, observers, lights, growth and oxidation constants, names, cautions;
-//! - [`FinishFile`], [`WorkshopFile`], [`PartFile`]: what a person writes in TOML, quantities with units, unknown keys refused;
+//! - [`FinishFile`], [`WorkshopFile`], [`PartFile`], [`RecipeFile`]: what a person writes in TOML, quantities with units, unknown keys refused;
 //! - [`read_spectrum`], [`read_light`]: CSV whose column names carry the unit;
 //! - [`InputError`]: one clear error for bad input: file, line, field, what was given, what is allowed.
 //!
@@ -11,6 +11,8 @@
 mod bench;
 mod caution;
 mod csv_table;
+mod dose;
+mod electrolyte;
 mod embedded;
 mod fault;
 mod fields;
@@ -22,28 +24,40 @@ mod names;
 mod oxidation;
 mod part_file;
 mod part_shape;
+mod preparation;
+mod recipe_anodise;
+mod recipe_file;
+mod recipe_step;
 mod register;
 mod spectra;
+mod supply;
 mod texture;
 mod workshop_file;
 
 pub use bench::Bench;
 pub use caution::{Caution, Circumstance};
 pub use csv_table::{read_light, read_spectrum};
+pub use dose::Dose;
+pub use electrolyte::{Conductivity, Electrolyte};
 pub use embedded::{Doubt, Library};
 pub use fault::{InputError, Place, Problem, nearest};
 pub use finish_file::{BaseSpec, CoatSpec, FilmSpec, FinishFile, MaterialRef, MediumAbove};
 pub use gauge::{Form, GaugeTable, Gauged, Meaning};
-pub use growth::{Electrolyte, GrowthLaw, GrowthTable};
+pub use growth::{Charge, Field, GrowthLaw, GrowthTable};
 pub use material::{Head, Number, Optical, Part, Terms};
 pub use names::NameRow;
 pub use oxidation::{Anchor, OxidationLaw, OxidationTable};
 pub use part_file::{Extent, PartFile, Stock, Use};
 pub use part_shape::{Measured, ShapeSpec};
+pub use preparation::{Means, Preparation};
+pub use recipe_anodise::{AnodiseAim, AnodiseSpec, AnodiseStop, BrushSpec, FadeSpec};
+pub use recipe_file::{AreaSpec, Foretold, RecipeFile, WantedSpec};
+pub use recipe_step::{HeatSpec, HeatStop, LaySpec, StepSpec, StepWhat};
 pub use register::{Class, Entry, Family, Role, Shown};
 pub use spectra::{LightHead, NamedTable, ObserverHead};
+pub use supply::{Anodiser, Meter, Ripple, SupplyKind};
 pub use texture::TextureSpec;
-pub use workshop_file::{Anodiser, Bath, Coater, CoaterFilm, CoaterKind, Metal, Oven, SupplyKind, WorkshopFile};
+pub use workshop_file::{Bath, Coater, CoaterFilm, CoaterKind, Metal, Oven, WorkshopFile};
 
 /// How a file beside the one being read is fetched: given a path, its bytes.
 pub type Reader<'r> = &'r dyn Fn(&std::path::Path) -> std::io::Result<Vec<u8>>;

@@ -19,6 +19,13 @@ pub enum Use {
     Child,
 }
 
+impl Use {
+    /// Its word in files and cautions.
+    pub fn word(self) -> &'static str {
+        USES.iter().find(|(_, meant)| *meant == self).map_or("", |(word, _)| word)
+    }
+}
+
 const USES: [(&str, Use); 3] = [("skin", Use::Skin), ("food", Use::Food), ("child", Use::Child)];
 
 /// What a weighed part was cut from.
@@ -71,11 +78,15 @@ impl PartFile {
     pub fn read(file: &str, bytes: &[u8], library: &Library) -> Result<Self, InputError> {
         let text = text_of(file, bytes, "TOML")?;
         let document = Document::parse(file, text)?;
-        let f = document.fields();
+        Self::read_fields(document.fields(), library)
+    }
+
+    /// The keys of a part, in a file of its own or in a table of a recipe.
+    pub(crate) fn read_fields(f: Fields<'_>, library: &Library) -> Result<Self, InputError> {
         let name = f.text("name")?.map(ToOwned::to_owned);
         let metal = need_base(&f, "metal", library)?.to_owned();
         let texture = read_texture(&f, library)?;
-        let count = read_count(&f)?;
+        let count = f.whole("count", "count")?.unwrap_or(1);
         let uses = read_uses(&f)?;
         let extent = match (f.table("shape")?, f.table("weighed")?) {
             (Some(shape), None) => {
@@ -99,17 +110,6 @@ impl PartFile {
         f.finish()?;
         Ok(Self { name, metal, texture, extent, count, uses })
     }
-}
-
-fn read_count(f: &Fields<'_>) -> Result<u32, InputError> {
-    let count = f.quantity("count")?.unwrap_or(1.0);
-    if count.fract() != 0.0 {
-        let wanted = "a whole number of parts".to_owned();
-        return Err(f.fault("count", Problem::WrongKind { given: count.to_string(), wanted }));
-    }
-    // Its row in the table of limits keeps it inside.
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "whole, 1 to a million")]
-    Ok(count as u32)
 }
 
 fn read_uses(f: &Fields<'_>) -> Result<Vec<Use>, InputError> {

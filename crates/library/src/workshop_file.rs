@@ -1,9 +1,11 @@
 //! What a person owns or can reach.
 
+use crate::dose::{Dose, read_strength};
 use crate::embedded::Library;
-use crate::fault::{InputError, Problem, nearest};
+use crate::fault::{InputError, Problem};
 use crate::fields::{Document, Fields, TextOrTable, text_of};
 use crate::finish_file::{Context, FilmSpec, MaterialRef, read_films};
+use crate::supply::{Anodiser, read_anodiser};
 use crate::texture::{TextureSpec, read_texture};
 use crate::{Reader, Role};
 use std::path::Path;
@@ -30,42 +32,12 @@ pub struct Bath {
     pub name: String,
     /// Electrolyte id.
     pub electrolyte: String,
-    /// Mass per cent, if given.
+    /// Mass per cent, if given or reckoned from the dose.
     pub percent: Option<f64>,
+    /// How it was mixed by the spoon, if the strength was given so.
+    pub dose: Option<Dose>,
     /// Temperature, C.
     pub temperature_c: f64,
-}
-
-/// How the supply makes its voltage.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum SupplyKind {
-    /// Regulated and smooth.
-    Regulated,
-    /// Batteries in series.
-    Batteries,
-    /// A rectifier, perhaps without smoothing.
-    Rectified,
-}
-
-/// A supply with its leads.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Anodiser {
-    /// What the person calls it.
-    pub name: String,
-    /// How it makes its voltage.
-    pub kind: SupplyKind,
-    /// Whether it is isolated from the mains; `None`: not said.
-    pub isolated: Option<bool>,
-    /// Greatest voltage, V.
-    pub max_voltage_v: f64,
-    /// Greatest current, A.
-    pub max_current_a: Option<f64>,
-    /// One standard deviation of the voltage from run to run, V.
-    pub repeatability_v: f64,
-    /// Gap between part and cathode, mm.
-    pub gap_mm: Option<f64>,
-    /// Relative variation of thickness within the viewed patch.
-    pub spread: f64,
 }
 
 /// An oven or kiln.
@@ -139,6 +111,8 @@ pub struct WorkshopFile {
     pub ovens: Vec<Oven>,
     /// Coaters.
     pub coaters: Vec<Coater>,
+    /// Whether the person declares facilities licensed for hydrofluoric acid.
+    pub licensed_hydrofluoric: bool,
 }
 
 impl WorkshopFile {
@@ -152,20 +126,31 @@ impl WorkshopFile {
         let f = document.fields();
         let folder = Path::new(file).parent().map(Path::to_path_buf).unwrap_or_default();
         let context = Context { library, reader, folder };
-        let workshop = Self {
-            name: f.text("name")?.map(ToOwned::to_owned),
-            metals: each(&f, "metal", "metals", |m| read_metal(m, &context))?,
-            baths: each(&f, "bath", "baths", |b| read_bath(b, library))?,
-            anodisers: each(&f, "anodiser", "supplies", read_anodiser)?,
-            ovens: each(&f, "oven", "ovens", read_oven)?,
-            coaters: each(&f, "coater", "coaters", |c| read_coater(c, library))?,
-        };
+        let name = f.text("name")?.map(ToOwned::to_owned);
+        let workshop = Self { name, ..read_workshop(&f, &context)? };
         if workshop.metals.is_empty() {
             return Err(f.missing("metal", "[[metal]] with id = \"titanium\""));
         }
         f.finish()?;
         Ok(workshop)
     }
+}
+
+/// Keys of a workshop beside its name; a recipe may hold them itself.
+pub(crate) const WORKSHOP_KEYS: [&str; 6] = ["metal", "bath", "anodiser", "oven", "coater", "licensed_hydrofluoric"];
+
+/// The keys of [`WORKSHOP_KEYS`], without a name.
+pub(crate) fn read_workshop(f: &Fields<'_>, context: &Context<'_>) -> Result<WorkshopFile, InputError> {
+    let library = context.library;
+    Ok(WorkshopFile {
+        name: None,
+        metals: each(f, "metal", "metals", |m| read_metal(m, context))?,
+        baths: each(f, "bath", "baths", |b| read_bath(b, library))?,
+        anodisers: each(f, "anodiser", "supplies", read_anodiser)?,
+        ovens: each(f, "oven", "ovens", read_oven)?,
+        coaters: each(f, "coater", "coaters", |c| read_coater(c, library))?,
+        licensed_hydrofluoric: f.boolean("licensed_hydrofluoric")?.unwrap_or(false),
+    })
 }
 
 fn each<T>(
@@ -212,44 +197,14 @@ fn read_metal(f: &Fields<'_>, context: &Context<'_>) -> Result<Metal, InputError
 
 fn read_bath(f: &Fields<'_>, library: &Library) -> Result<Bath, InputError> {
     let electrolyte = f.need_text("electrolyte", "electrolyte = \"ammonium-sulfate\"")?;
-    let Some(found) = library.electrolyte(electrolyte) else {
-        let known: Vec<&str> = library.electrolytes().iter().map(|e| e.id.as_str()).collect();
-        return Err(f.fault(
-            "electrolyte",
-            Problem::UnknownName {
-                what: "electrolyte",
-                given: electrolyte.to_owned(),
-                nearest: nearest(electrolyte, known.iter().copied()),
-                hint: format!("known: {}", known.join(", ")),
-            },
-        ));
-    };
+    let found = library.electrolyte_named(electrolyte).map_err(|problem| f.fault("electrolyte", problem))?;
+    let (percent, dose) = read_strength(f, found)?;
     Ok(Bath {
         name: f.need_text("name", "name = \"jar 1\"")?.to_owned(),
         electrolyte: found.id.clone(),
-        percent: f.quantity("percent")?,
+        percent,
+        dose,
         temperature_c: f.quantity_in("temperature_c", "bath_temperature_c")?.unwrap_or(20.0),
-    })
-}
-
-fn read_anodiser(f: &Fields<'_>) -> Result<Anodiser, InputError> {
-    Ok(Anodiser {
-        name: f.need_text("name", "name = \"bench supply\"")?.to_owned(),
-        kind: one_of(
-            f,
-            "kind",
-            &[
-                ("regulated", SupplyKind::Regulated),
-                ("batteries", SupplyKind::Batteries),
-                ("rectified", SupplyKind::Rectified),
-            ],
-        )?,
-        isolated: f.boolean("isolated")?,
-        max_voltage_v: f.need_quantity("max_voltage_v", "max_voltage_v")?,
-        max_current_a: f.quantity("max_current_a")?,
-        repeatability_v: f.quantity("repeatability_v")?.unwrap_or(0.0),
-        gap_mm: f.quantity("gap_mm")?,
-        spread: f.quantity("spread")?.unwrap_or(0.0),
     })
 }
 
@@ -277,7 +232,7 @@ fn read_coater(f: &Fields<'_>, library: &Library) -> Result<Coater, InputError> 
     }
     Ok(Coater {
         name: f.need_text("name", "name = \"contract arc\"")?.to_owned(),
-        kind: one_of(f, "kind", &[("arc", CoaterKind::Arc), ("sputter", CoaterKind::Sputter)])?,
+        kind: f.need_choice("kind", &[("arc", CoaterKind::Arc), ("sputter", CoaterKind::Sputter)])?,
         films,
         thinnest_nm,
         thickest_nm,
@@ -313,15 +268,6 @@ fn read_coater_films(f: &Fields<'_>, library: &Library) -> Result<Vec<CoaterFilm
             }
         })
         .collect()
-}
-
-fn one_of<T: Copy>(f: &Fields<'_>, key: &str, choices: &[(&str, T)]) -> Result<T, InputError> {
-    let example = format!("{key} = \"{}\"", choices[0].0);
-    let given = f.need_text(key, &example)?;
-    choices.iter().find(|c| c.0 == given).map(|c| c.1).ok_or_else(|| {
-        let words: Vec<String> = choices.iter().map(|c| format!("\"{}\"", c.0)).collect();
-        f.fault(key, Problem::WrongKind { given: format!("\"{given}\""), wanted: words.join(" or ") })
-    })
 }
 
 impl Metal {

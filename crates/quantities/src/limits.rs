@@ -73,19 +73,31 @@ limits! {
     roughness_nm, "nm", Length, "roughness (rms)", 0.0 ..= 5000.0, "5 um rms is a blasted surface: give slope_deg instead";
     slope_deg, "deg", Angle, "facet slope (rms)", 0.0 ..= 35.0, "steeper facets shade one another, which is not modelled";
     tilt_deg, "deg", Angle, "tilt", 0.0 ..= 85.0, "beyond 85 degrees nothing of the part is seen";
+    thickness_sd_nm, "nm", Length, "doubt about the film thickness", 0.0 ..= 2000.0, "one standard deviation, as gauging gives it";
     // bath and supply
     voltage_v, "V", Voltage, "voltage", 0.0 ..= 400.0, "400 V is beyond every bath that is known here";
     max_voltage_v, "V", Voltage, "greatest voltage of the supply", 1.0 ..= 400.0, "400 V is beyond every bath that is known here";
     max_current_a, "A", Current, "greatest current of the supply", 0.001 ..= 10000.0, "from a milliampere to a plating line";
     repeatability_v, "V", Voltage, "repeatability of the voltage", 0.0 ..= 50.0, "one standard deviation";
+    step_v, "V", Voltage, "what each battery adds", 0.5 ..= 100.0, "from one cell to a block";
+    internal_ohm, "ohm", Resistance, "resistance within the supply and its leads", 0.0 ..= 100000.0, "beyond it no current flows that colours anything";
     gap_mm, "mm", Length, "gap between part and cathode", 1.0 ..= 5000.0, "from a brush to a tank";
     percent, "%", Percent, "strength of the bath", 0.001 ..= 100.0, "mass per cent";
     bath_temperature_c, "C", Temperature, "bath temperature", -10.0 ..= 110.0, "an aqueous bath is liquid";
+    ramp_v_per_s, "V/s", VoltageRate, "rise of the voltage", 0.0001 ..= 10000.0, "slower takes days, faster is at once: leave it out";
+    hold_s, "s", Time, "hold at the voltage", 0.0 ..= 1000000.0, "beyond eleven days nothing grows any more";
+    stop_current_a, "A", Current, "current at which to stop", 0.000001 ..= 10000.0, "from a microampere to a plating line";
+    at, "%", Percent, "place along the part", 0.0 ..= 100.0, "0 is the end that leaves first or is cooler, 100 the other";
+    speed_mm_per_s, "mm/s", Speed, "speed of lifting or brushing", 0.0001 ..= 10000.0, "from a clock's hand to a throw";
+    contact_mm2, "mm2", Area, "area of the moving contact", 0.01 ..= 1000000.0, "from a pencil's point to a square metre";
+    passes, "1", Share, "number of passes", 1.0 ..= 10000.0, "a whole number";
     // heat
     max_temperature_c, "C", Temperature, "greatest temperature of the oven", 50.0 ..= 1400.0, "from a kitchen oven to a kiln";
     repeatability_c, "C", TemperatureStep, "repeatability of the oven", 0.0 ..= 100.0, "one standard deviation";
     temperature_c, "C", Temperature, "temperature", 50.0 ..= 1400.0, "from a kitchen oven to a kiln";
     minutes, "min", Time, "time at temperature", 0.05 ..= 100000.0, "from three seconds to ten weeks";
+    ramp_c_per_min, "C/min", TemperatureRate, "rise of the temperature", 0.01 ..= 100000.0, "from a kiln that takes a week to a flame";
+    cool_minutes, "min", Time, "time constant of cooling", 0.01 ..= 10000.0, "the time in which all but 37 % of the warmth is gone";
     // coater
     thinnest_nm, "nm", Length, "thinnest film that the machine lays", 0.0 ..= 20000.0, "20 um is thicker than any film here";
     thickest_nm, "nm", Length, "thickest film that the machine lays", 1.0 ..= 20000.0, "20 um is thicker than any film here";
@@ -93,6 +105,13 @@ limits! {
     repeatability_composition, "1", Share, "repeatability of the composition", 0.0 ..= 0.5, "one standard deviation of the slider";
     rate_nm_per_min, "nm/min", Rate, "deposition rate", 0.01 ..= 100000.0, "from a slow magnetron to far beyond an arc";
     part_temperature_c, "C", Temperature, "temperature of the part", -50.0 ..= 1200.0, "beyond it no part survives";
+    seconds, "s", Time, "time with the shutter open", 0.0 ..= 10000000.0, "beyond it the machine is worn out first";
+    // recipe
+    share, "1", Share, "share of the area", 0.0001 ..= 1.0, "an area is a part of the whole";
+    delta_e, "1", Share, "difference that was foretold", 0.0 ..= 1000.0, "CIEDE2000 between any two colours is less";
+    expected_delta_e, "1", Share, "mean difference that was foretold", 0.0 ..= 1000.0, "CIEDE2000 between any two colours is less";
+    chance, "1", Share, "chance that was foretold", 0.0 ..= 1.0, "a chance runs from 0 to 1";
+    chance_alike, "1", Share, "chance of being alike that was foretold", 0.0 ..= 1.0, "a chance runs from 0 to 1";
     // part
     count, "1", Share, "number of parts alike", 1.0 ..= 1000000.0, "a whole number; a million is more than any rack holds";
     density_g_cm3, "g/cm3", Density, "density", 0.5 ..= 25.0, "osmium, the densest metal, has 22.6";

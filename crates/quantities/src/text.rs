@@ -211,7 +211,17 @@ mod tests {
         assert!(matches!(wrong, QuantityError::WrongUnit { .. }), "a gauge is a row of a table, not a unit: {wrong}");
     }
 
-    /// No field takes these yet; rows of their own show that their text is read.
+    #[test]
+    fn speeds_ramps_and_resistances_reach_the_fields_unit() {
+        assert!((read("6 mm/min", "speed_mm_per_s") - 0.1).abs() < 1e-12);
+        assert!((read("1 in/min", "speed_mm_per_s") - 25.4 / 60.0).abs() < 1e-12);
+        assert!((read("30 V/min", "ramp_v_per_s") - 0.5).abs() < 1e-12);
+        assert!((read("18 F/min", "ramp_c_per_min") - 10.0).abs() < 1e-12); // a step has no offset
+        assert!((read("500 mohm", "internal_ohm") - 0.5).abs() < 1e-12);
+        assert!((read("0.4 cm2", "contact_mm2") - 40.0).abs() < 1e-12);
+    }
+
+    /// No field takes most of these yet; rows of their own show that their text is read.
     #[test]
     fn pressures_current_densities_and_areas_are_read() {
         static PRESSURE: Limit = row("pressure_pa", "Pa", Dimension::Pressure);

@@ -33,6 +33,16 @@ pub enum Dimension {
     Pressure,
     /// Mass per volume.
     Density,
+    /// Volume: a spoon, a cup, a jar.
+    Volume,
+    /// Electric resistance.
+    Resistance,
+    /// Speed.
+    Speed,
+    /// Change of voltage per time.
+    VoltageRate,
+    /// Change of temperature per time (without offset).
+    TemperatureRate,
 }
 
 /// One unit: the value in the base unit is `number * factor + offset`.
@@ -42,7 +52,8 @@ pub struct Unit {
     pub symbols: &'static [&'static str],
     /// What it measures.
     pub dimension: Dimension,
-    /// Multiplier to the base unit of its dimension (m, K, V, A, s, rad, m/s, 1, kg, m2, A/m2, Pa, kg/m3).
+    /// Multiplier to the base unit of its dimension (m, K, V, A, s, rad, m/s, 1, kg, m2, A/m2, Pa, kg/m3, m3,
+    /// ohm, V/s, K/s).
     pub factor: f64,
     /// Offset to the base unit, after the factor.
     pub offset: f64,
@@ -57,10 +68,11 @@ const RANKINE_K: f64 = 5.0 / 9.0; // exact
 const FOOT_M: f64 = 0.3048; // exact, international foot 1959
 const POUND_KG: f64 = 0.453_592_37; // exact, international (avoirdupois) pound 1959
 const GRAIN_KG: f64 = 64.798_91e-6; // exact: a pound is 7000 grains
+const GALLON_M3: f64 = 231.0 * INCH_M * INCH_M * INCH_M; // exact, US liquid gallon of 231 in3 (NIST Handbook 44, appendix C)
 const TORR_PA: f64 = 101_325.0 / 760.0; // exact: a standard atmosphere (BIPM) is 760 Torr
 
 /// Every unit that is understood. Factors are exact by definition (SI brochure; international yard and pound 1959, of which
-/// inch, foot, ounce and grain are parts; torr: 1/760 of the standard atmosphere of 101325 Pa).
+/// inch, foot, ounce and grain are parts; torr: 1/760 of the standard atmosphere of 101325 Pa; US gallon: 231 cubic inches).
 pub const UNITS: &[Unit] = &[
     scale(&["nm"], Dimension::Length, 1e-9),
     scale(&["um", "µm", "μm", "micron", "microns"], Dimension::Length, 1e-6),
@@ -121,6 +133,31 @@ pub const UNITS: &[Unit] = &[
     scale(&["g/cm3", "g/cm³"], Dimension::Density, 1e3),
     scale(&["kg/m3", "kg/m³"], Dimension::Density, 1.0),
     scale(&["lb/in3", "lb/in³"], Dimension::Density, POUND_KG / (INCH_M * INCH_M * INCH_M)),
+    // US measures for liquids: 4 quarts, 8 pints, 16 cups, 256 tablespoons, 768 teaspoons in a gallon.
+    scale(&["ml", "mL", "cm3", "cm³"], Dimension::Volume, 1e-6),
+    scale(&["l", "L", "litre", "litres", "liter", "liters"], Dimension::Volume, 1e-3),
+    scale(&["gal", "gallon", "gallons"], Dimension::Volume, GALLON_M3),
+    scale(&["quart", "quarts", "qt"], Dimension::Volume, GALLON_M3 / 4.0),
+    scale(&["pint", "pints", "pt"], Dimension::Volume, GALLON_M3 / 8.0),
+    scale(&["cup", "cups"], Dimension::Volume, GALLON_M3 / 16.0),
+    scale(&["tbsp", "tablespoon", "tablespoons"], Dimension::Volume, GALLON_M3 / 256.0),
+    scale(&["tsp", "teaspoon", "teaspoons"], Dimension::Volume, GALLON_M3 / 768.0),
+    scale(&["ohm", "Ω", "ohms"], Dimension::Resistance, 1.0),
+    scale(&["mohm", "mΩ"], Dimension::Resistance, 1e-3),
+    scale(&["kohm", "kΩ"], Dimension::Resistance, 1e3),
+    scale(&["mm/s"], Dimension::Speed, 1e-3),
+    scale(&["mm/min"], Dimension::Speed, 1e-3 / 60.0),
+    scale(&["cm/s"], Dimension::Speed, 1e-2),
+    scale(&["cm/min"], Dimension::Speed, 1e-2 / 60.0),
+    scale(&["in/s"], Dimension::Speed, INCH_M),
+    scale(&["in/min"], Dimension::Speed, INCH_M / 60.0),
+    scale(&["V/s"], Dimension::VoltageRate, 1.0),
+    scale(&["V/min"], Dimension::VoltageRate, 1.0 / 60.0),
+    scale(&["C/min", "K/min"], Dimension::TemperatureRate, 1.0 / 60.0),
+    scale(&["F/min"], Dimension::TemperatureRate, RANKINE_K / 60.0),
+    scale(&["C/s", "K/s"], Dimension::TemperatureRate, 1.0),
+    scale(&["C/h", "K/h"], Dimension::TemperatureRate, 1.0 / 3600.0),
+    scale(&["F/h"], Dimension::TemperatureRate, RANKINE_K / 3600.0),
 ];
 
 /// Finds the unit written `symbol` in `dimension`; letter case counts, since `mA` and `MA` differ.
@@ -151,6 +188,12 @@ mod tests {
             ("mbar", Dimension::Pressure, 100.0, 1e-12),
             ("Torr", Dimension::Pressure, 1.333_224e2, 5e-5),
             ("lb/in3", Dimension::Density, 2.767_990e4, 5e-3),
+            ("gal", Dimension::Volume, 3.785_412e-3, 5e-10),
+            ("quart", Dimension::Volume, 9.463_529e-4, 5e-11),
+            ("pint", Dimension::Volume, 4.731_765e-4, 5e-11),
+            ("cup", Dimension::Volume, 2.365_882e-4, 5e-11),
+            ("tbsp", Dimension::Volume, 1.478_676e-5, 5e-12),
+            ("tsp", Dimension::Volume, 4.928_922e-6, 5e-13),
         ] {
             let factor = unit(symbol, dimension).unwrap().factor;
             assert!((factor - printed).abs() <= half_digit, "{symbol}: {factor} against {printed}");

@@ -1,17 +1,29 @@
 //! Processes that make films: settings and constants in, thickness out.
 //!
 //! - [`anodise`]: thickness from voltage, linear, on top of the film that is there;
-//! - [`heat`]: parabolic oxidation through a time at a temperature;
+//! - [`anodising`]: the same through time: [`field`] (how fast a film grows), [`cell`] (what voltage is left for it),
+//!   [`bath`] (what the liquid costs), [`charge`], [`supply`] (what the meter hides), [`lifting`] (a fade);
+//! - [`heat`]: parabolic oxidation through a time at a temperature; [`programme`]: through ramps, holds and cooling;
 //! - [`deposit`]: sputter and arc, a film of given thickness from a rate.
 //!
 //! Each route is one module with the same shape: a law with its uncertainty, a thickness for a setting, and the setting
 //! for a thickness. Randomness comes in as a [`Draw`]. A route never returns a colour and reads no file.
 //!
-//! What it leaves out, so far: currents, charge and time of anodising, rotation and gas of coaters.
+//! What it leaves out, so far: rotation and gas of coaters; heat that the bath gains from the current; edges, where the
+//! current crowds.
 
 pub mod anodise;
+pub mod anodising;
+pub mod bath;
+pub mod cell;
+pub mod charge;
 pub mod deposit;
+pub mod field;
 pub mod heat;
+mod integrate;
+pub mod lifting;
+pub mod programme;
+pub mod supply;
 
 /// Standard normal deviates that one run meets: what the constants really are, and what this run adds.
 ///

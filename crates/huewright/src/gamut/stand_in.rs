@@ -2,8 +2,8 @@
 
 use crate::engine::Engine;
 use library::{
-    Anodiser, Bath, Class, Coater, CoaterFilm, CoaterKind, Entry, Head, Metal, Optical, Oven, Role, SupplyKind,
-    TextureSpec, WorkshopFile,
+    Anodiser, Bath, Class, Coater, CoaterFilm, CoaterKind, Entry, Head, Metal, Meter, Optical, Oven, Ripple, Role,
+    SupplyKind, TextureSpec, WorkshopFile,
 };
 
 /// A supply, an oven and a coater that stop at nothing but what the library's laws allow. Two benches: every metal that
@@ -33,6 +33,7 @@ pub fn any_workshop(engine: &Engine) -> Vec<WorkshopFile> {
                 name: format!("any bath of {}", electrolyte.id),
                 electrolyte: electrolyte.id.clone(),
                 percent: None,
+                dose: None,
                 temperature_c: ROOM_C,
             });
         }
@@ -40,6 +41,12 @@ pub fn any_workshop(engine: &Engine) -> Vec<WorkshopFile> {
     let supply = Anodiser {
         name: "any supply".to_owned(),
         kind: SupplyKind::Regulated,
+        ripple: Ripple::None,
+        ripple_given: true,
+        meter: Meter::Peak,
+        meter_given: true,
+        step_v: None,
+        internal_ohm: None,
         isolated: Some(true),
         max_voltage_v: laws().map(|l| l.valid_v[1]).fold(0.0, f64::max),
         max_current_a: None,
@@ -75,6 +82,7 @@ pub fn any_workshop(engine: &Engine) -> Vec<WorkshopFile> {
         anodisers: Vec::new(),
         ovens: vec![oven.clone()],
         coaters: Vec::new(),
+        licensed_hydrofluoric: false,
     };
     let under = grown.iter().copied().find(|id| library.growth(id).is_none());
     let vacuum = WorkshopFile {

@@ -1,7 +1,10 @@
 //! The answer of a match. Field names and meaning are a contract (docs/json.md).
 
+use super::preparing::Advised;
+use super::step::Step;
 use super::windows::Window;
 use crate::json::Swatch;
+use crate::plan::Choice;
 use library::{Caution, FinishFile};
 use serde::Serialize;
 use serde_json::Value;
@@ -15,6 +18,8 @@ pub struct Match {
     pub target: TargetJson,
     /// Feasible ways, the likeliest first, then those that cannot be done.
     pub ways: Vec<Way>,
+    /// What may be done with a part that already bears a film (`--from`); else empty.
+    pub options: Vec<Choice>,
     /// What to know beside the numbers.
     pub notes: Vec<String>,
 }
@@ -46,8 +51,8 @@ pub struct Way {
     pub start: Value,
     /// Routes with settings, in order.
     pub steps: Vec<Value>,
-    /// Preparation (none is planned yet).
-    pub preparation: Vec<Value>,
+    /// What is advised before the first route.
+    pub preparation: Vec<Advised>,
     /// What comes out, nominally; `null` when nothing can be set.
     pub finish: Value,
     /// L*, a*, b* of that; `null` when nothing can be set.
@@ -70,6 +75,8 @@ pub struct Way {
     pub chance: Option<f64>,
     /// Chance that two runs both land, and come within 2 of one another.
     pub chance_alike: Option<f64>,
+    /// Chance that two runs come within 2 of one another, wherever they land.
+    pub chance_match: Option<f64>,
     /// Share of runs that bear the trade word of the target.
     pub chance_of_name: Option<f64>,
     /// Spans of the settings inside which the colour holds.
@@ -91,6 +98,12 @@ pub struct Way {
     /// `finish` as a value, for callers that go on with it; not part of the JSON.
     #[serde(skip)]
     pub made: Option<FinishFile>,
+    /// The machines of the steps as tables of a workshop file; not part of the JSON.
+    #[serde(skip)]
+    pub(crate) machines: String,
+    /// The first step, until its preparation is told; not part of the JSON.
+    #[serde(skip)]
+    pub(crate) first: Option<Step>,
     /// `start` as a value; not part of the JSON.
     #[serde(skip)]
     pub made_from: Option<FinishFile>,

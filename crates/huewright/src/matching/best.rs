@@ -47,7 +47,17 @@ pub(crate) struct Best {
 
 /// What the steps make of the start, nominally; `None` when a step cannot be done.
 pub(crate) fn made(candidate: &Candidate, settings: &[Setting], chances: &[Chance]) -> Option<FinishFile> {
-    let mut finish = candidate.start.clone();
+    made_from(candidate.start.clone(), candidate, settings, chances)
+}
+
+/// The same from another start.
+pub(crate) fn made_from(
+    start: FinishFile,
+    candidate: &Candidate,
+    settings: &[Setting],
+    chances: &[Chance],
+) -> Option<FinishFile> {
+    let mut finish = start;
     for (i, (step, setting)) in candidate.steps.iter().zip(settings).enumerate() {
         let chance = chances.get(i).copied().unwrap_or_default();
         if !step.apply(&mut finish, *setting, chance) {

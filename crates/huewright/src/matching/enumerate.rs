@@ -3,7 +3,7 @@
 use super::process::{anodise_laws, heat_law};
 use super::step::{Step, existing_nm};
 use crate::engine::Engine;
-use library::{Class, Coater, CoaterFilm, FilmSpec, FinishFile, MaterialRef, WorkshopFile};
+use library::{Class, Coater, CoaterFilm, FilmSpec, FinishFile, MaterialRef, OxidationTable, WorkshopFile};
 use routes::deposit::{Deposit, REPEATABILITY_COMPOSITION};
 
 /// A way that may be tried, from a start.
@@ -153,17 +153,24 @@ fn anodising(
     }
 }
 
-/// What the heat meets: the outermost film if it oxidises, else the metal when it is bare or carries its own oxide.
-fn heat_steps(engine: &Engine, workshop: &WorkshopFile, finish: &FinishFile) -> Vec<Result<Step, (String, String)>> {
+/// What heat meets, and how it oxidises: the outermost film if it does, else the metal when it is bare or carries its own
+/// oxide.
+pub(crate) fn oxidised<'e>(engine: &'e Engine, finish: &FinishFile) -> Option<(String, &'e OxidationTable)> {
     let top = finish.films.last().and_then(|f| id_of(&f.material));
     let base = id_of(&finish.base.material);
     let lookup = |of: Option<&str>| of.and_then(|id| engine.library().oxidation(id).map(|t| (id.to_owned(), t)));
     let own_oxide = |id: Option<&str>| lookup(id).filter(|(_, t)| Some(t.film.as_str()) == top);
-    let met = match finish.films.len() {
+    match finish.films.len() {
         0 => lookup(base),
         1 => lookup(top).or_else(|| own_oxide(base)),
         count => lookup(top).or_else(|| own_oxide(id_of(&finish.films[count - 2].material))),
-    };
+    }
+}
+
+fn heat_steps(engine: &Engine, workshop: &WorkshopFile, finish: &FinishFile) -> Vec<Result<Step, (String, String)>> {
+    let top = finish.films.last().and_then(|f| id_of(&f.material));
+    let base = id_of(&finish.base.material);
+    let met = oxidised(engine, finish);
     workshop
         .ovens
         .iter()
@@ -208,7 +215,7 @@ fn heating(
     }
 }
 
-fn lay(engine: &Engine, coater: &Coater, film: &CoaterFilm) -> Step {
+pub(crate) fn lay(engine: &Engine, coater: &Coater, film: &CoaterFilm) -> Step {
     let entry = engine.library().entry(&film.material);
     let family = entry.as_ref().ok().and_then(|e| e.family.as_ref());
     let slider = if film.composition.is_none() { family.map(|f| f.made) } else { None };
@@ -258,6 +265,7 @@ fn second_steps(
     coated.films.push(FilmSpec {
         material: MaterialRef::Library { id: nitride.material.clone(), source: None },
         thickness_nm: 0.0,
+        thickness_sd_nm: 0.0,
         spread: 0.0,
         porosity: 0.0,
         composition: nitride.composition,

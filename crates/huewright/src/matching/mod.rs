@@ -8,7 +8,9 @@ mod answer;
 pub(crate) mod best;
 pub(crate) mod enumerate;
 pub(crate) mod flat;
-mod odds;
+mod machines;
+pub(crate) mod odds;
+mod preparing;
 pub(crate) mod process;
 pub(crate) mod reasons;
 mod recipe;
@@ -19,6 +21,7 @@ mod words;
 
 pub use answer::{Also, CautionJson, Drift, Match, OtherOrder, TargetJson, Way};
 pub use odds::SAMPLES;
+pub use preparing::Advised;
 pub use recipe::recipe_toml;
 pub use windows::Window;
 pub use words::{odds_words, setting_words, settings_words, span_words, steps_words};
@@ -28,6 +31,7 @@ use crate::engine::{Conditions, Engine};
 use crate::error::Fault;
 use crate::finish::Eye;
 use crate::json::{finish_json, lab_array};
+use crate::plan::choices;
 use crate::provenance::Source;
 use crate::ribbon::{growth_source, oxidation_source};
 use crate::target::Target;
@@ -36,6 +40,7 @@ use colour::ciede2000;
 use enumerate::{Candidate, candidates, existing_for, id_of};
 use flat::lab_of;
 use library::{BaseSpec, FinishFile, MediumAbove, WorkshopFile};
+use machines::machine_tables;
 use optics::Geometry;
 use serde_json::Value;
 use step::{Setting, Step};
@@ -46,6 +51,8 @@ pub const FEASIBLE_DELTA_E: f64 = 5.0;
 pub const LAND_DELTA_E: f64 = 5.0;
 /// Two runs are alike, and a window holds, within this difference: side by side a careful eye begins to tell.
 pub const ALIKE_DELTA_E: f64 = 2.0;
+/// What the chances of ways count.
+const PAIR: odds::Limits = odds::Limits { land: LAND_DELTA_E, pair: ALIKE_DELTA_E, pieces: 2 };
 /// Tilts at which drift is told, degrees.
 pub const DRIFT_TILTS_DEG: [f64; 2] = [30.0, 60.0];
 
@@ -101,6 +108,16 @@ pub fn match_colour(
     if !request.workshop.baths.is_empty() && request.workshop.anodisers.is_empty() {
         notes.push("there is a bath but no supply: add [[anodiser]]".to_owned());
     }
+    let options = match request.from {
+        Some(from) => choices(engine, &eye, request.workshop, from, target.lab)?,
+        None => Vec::new(),
+    };
+    let licensed = request.workshop.licensed_hydrofluoric;
+    for (way, first) in ways.iter_mut().filter_map(|w| w.first.take().map(|first| (w, first))) {
+        if let Some(start) = &way.made_from {
+            way.preparation = preparing::advised(engine.library(), start, &first, licensed);
+        }
+    }
     let mut found = Match {
         schema: 1,
         target: TargetJson {
@@ -109,6 +126,7 @@ pub fn match_colour(
             shown: engine.swatch_of(target.lab, target.white),
         },
         ways,
+        options,
         notes,
     };
     for i in 0..found.ways.len() {
@@ -177,7 +195,7 @@ fn ways_of(
         let Some(nearest) = feasible.next() else { return Ok(Vec::new()) };
         let mut way = feasible_way(engine, eye, candidate, nearest, target, conditions)?;
         for other in feasible {
-            let odds = odds::odds(engine, eye, candidate, &other, target.lab, LAND_DELTA_E, ALIKE_DELTA_E);
+            let odds = odds::odds(engine, eye, candidate, &other, target.lab, PAIR);
             let described = described(engine, eye, candidate, Some(other), Vec::new());
             way.other_orders.push(OtherOrder {
                 steps: described.steps,
@@ -212,7 +230,7 @@ fn feasible_way(
     target: &Target,
     conditions: &Conditions,
 ) -> Result<Way, Fault> {
-    let odds = odds::odds(engine, eye, candidate, &found, target.lab, LAND_DELTA_E, ALIKE_DELTA_E);
+    let odds = odds::odds(engine, eye, candidate, &found, target.lab, PAIR);
     let limit = ALIKE_DELTA_E.max(found.delta_e + 1.0);
     let windows = windows::windows(engine, eye, candidate, &found, target.lab, limit);
     let drift = drift(engine, &found, conditions)?;
@@ -221,6 +239,7 @@ fn feasible_way(
     way.expected_delta_e = Some(odds.expected_delta_e);
     way.chance = Some(odds.chance);
     way.chance_alike = Some(odds.chance_alike);
+    way.chance_match = Some(odds.chance_match);
     let wanted = engine.names().name(target.lab);
     way.chance_of_name = Some(odds.names.iter().find(|(name, _)| name == wanted).map_or(0.0, |(_, share)| *share));
     way.windows = windows;
@@ -294,6 +313,8 @@ fn described(engine: &Engine, eye: &Eye<'_>, candidate: &Candidate, found: Optio
         notes: candidate.steps.iter().flat_map(reasons::rests_on).collect(),
         stand_ins: found.as_ref().map_or_else(Vec::new, |b| engine.stand_ins(&b.finish)),
         cautions,
+        machines: machine_tables(&candidate.steps),
+        first: candidate.steps.first().cloned(),
         made: found.map(|b| b.finish),
         made_from: Some(candidate.start.clone()),
         ..Way::default()

@@ -1,6 +1,6 @@
 //! How likely a way lands, and lands twice alike: the disagreement of constants and the scatter of runs, sampled.
 
-use super::best::{Best, made};
+use super::best::{Best, made_from};
 use super::enumerate::Candidate;
 use super::flat::{flatten, shifted, unevenness};
 use super::step::Chance;
@@ -27,8 +27,27 @@ pub(crate) struct Odds {
     pub(crate) chance: f64,
     /// Share of pairs of runs that both land and match one another within the pair limit.
     pub(crate) chance_alike: f64,
+    /// Share of pairs that match one another, wherever they land.
+    pub(crate) chance_match: f64,
+    /// Share of sets whose every piece matches every other.
+    pub(crate) chance_set: f64,
+    /// Difference from the target: median, and what 5 of 100 lie below and above.
+    pub(crate) differences: [f64; 3],
+    /// Thickness of the outermost film, nm, likewise; `None` without films.
+    pub(crate) thickness_nm: Option<[f64; 3]>,
     /// Trade words that come out, with their shares, most frequent first.
     pub(crate) names: Vec<(String, f64)>,
+}
+
+/// What counts.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Limits {
+    /// A run lands within this of the target.
+    pub(crate) land: f64,
+    /// Two runs match within this of one another.
+    pub(crate) pair: f64,
+    /// Runs of one sample: 2, or as many as a set has pieces.
+    pub(crate) pieces: u32,
 }
 
 /// Samples the way at its best settings.
@@ -38,11 +57,12 @@ pub(crate) fn odds(
     candidate: &Candidate,
     best: &Best,
     target: Lab,
-    land_limit: f64,
-    pair_limit: f64,
+    Limits { land, pair, pieces }: Limits,
 ) -> Odds {
     let mut luck = Luck(ChaCha8Rng::seed_from_u64(SEED));
-    let (mut sum, mut landed, mut alike, mut count, mut pairs) = (0.0, 0_u32, 0_u32, 0_u32, 0_u32);
+    let (mut sum, mut landed, mut alike, mut matched, mut count, mut pairs) = (0.0, 0_u32, 0_u32, 0_u32, 0_u32, 0_u32);
+    let mut sets = 0_u32;
+    let (mut differences, mut thicknesses) = (Vec::new(), Vec::new());
     let mut names: BTreeMap<String, u32> = BTreeMap::new();
     let by = unevenness(engine, eye, &best.finish);
     for _ in 0..SAMPLES {
@@ -55,32 +75,42 @@ pub(crate) fn odds(
             })
             .collect();
         let tables = Tables::draw(engine, &best.finish, &mut luck);
-        let mut labs = Vec::with_capacity(2);
-        for _ in 0..2 {
+        let mut labs = Vec::with_capacity(pieces as usize);
+        for _ in 0..pieces.max(2) {
             let run: Vec<Chance> = constants
                 .iter()
                 .map(|c| Chance { draw: Draw { run: luck.normal(), run_composition: luck.normal(), ..c.draw }, ..*c })
                 .collect();
-            if let Some(finish) = made(candidate, &best.settings, &run) {
+            let start = gauged(candidate, &mut luck);
+            if let Some(finish) = made_from(start, candidate, &best.settings, &run) {
+                thicknesses.extend(finish.films.last().map(|f| f.thickness_nm));
                 labs.extend(tables.flat_lab(engine, eye, finish).map(|lab| shifted(lab, by)));
             }
         }
         for lab in &labs {
             let difference = ciede2000(*lab, target);
             sum += difference;
-            landed += u32::from(difference <= land_limit);
+            differences.push(difference);
+            landed += u32::from(difference <= land);
             count += 1;
             *names.entry(engine.names().name(*lab).to_owned()).or_default() += 1;
         }
-        if let [one, two] = labs[..] {
+        let complete = labs.len() >= pieces as usize;
+        if let ([one, two, ..], true) = (&labs[..], complete) {
+            let (one, two) = (*one, *two);
+            let every = labs.iter().enumerate().all(|(i, a)| labs[..i].iter().all(|b| ciede2000(*a, *b) <= pair));
+            sets += u32::from(every);
             pairs += 1;
-            let both_land = labs.iter().all(|lab| ciede2000(*lab, target) <= land_limit);
-            alike += u32::from(both_land && ciede2000(one, two) <= pair_limit);
+            let both_land = [one, two].iter().all(|lab| ciede2000(*lab, target) <= land);
+            let match_up = ciede2000(one, two) <= pair;
+            alike += u32::from(both_land && match_up);
+            matched += u32::from(match_up);
         } else {
             // A run that cannot be finished matches nothing and lands nowhere.
             pairs += 1;
-            count += u32::try_from(2 - labs.len()).unwrap_or(0);
-            sum += FAILED_DELTA_E * f64::from(u32::try_from(2 - labs.len()).unwrap_or(0));
+            let failed = pieces.saturating_sub(u32::try_from(labs.len()).unwrap_or(pieces));
+            count += failed;
+            sum += FAILED_DELTA_E * f64::from(failed);
         }
     }
     let mut names: Vec<(String, f64)> =
@@ -90,8 +120,39 @@ pub(crate) fn odds(
         expected_delta_e: sum / f64::from(count),
         chance: f64::from(landed) / f64::from(count),
         chance_alike: f64::from(alike) / f64::from(pairs),
+        chance_match: f64::from(matched) / f64::from(pairs),
+        chance_set: f64::from(sets) / f64::from(pairs),
+        differences: quantiles(&mut differences).unwrap_or([FAILED_DELTA_E; 3]),
+        thickness_nm: quantiles(&mut thicknesses),
         names,
     }
+}
+
+/// The part as one run meets it: films that were gauged are as thick as their doubt allows.
+fn gauged(candidate: &Candidate, luck: &mut Luck) -> FinishFile {
+    let mut start = candidate.start.clone();
+    for film in &mut start.films {
+        if film.thickness_sd_nm > 0.0 {
+            film.thickness_nm = (film.thickness_nm + film.thickness_sd_nm * luck.normal()).max(0.0);
+        }
+    }
+    start
+}
+
+/// Median, and what 5 of 100 lie below and above.
+fn quantiles(values: &mut [f64]) -> Option<[f64; 3]> {
+    if values.is_empty() {
+        return None;
+    }
+    values.sort_by(f64::total_cmp);
+    #[expect(
+        clippy::cast_precision_loss,
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "some hundreds"
+    )]
+    let at = |share: f64| values[((values.len() - 1) as f64 * share).round() as usize];
+    Some([at(0.5), at(0.05), at(0.95)])
 }
 
 /// What the tables of one sample say: which rival is true, and how far it is off. One material has one truth in a sample.

@@ -38,6 +38,10 @@ pub fn recipe_toml(found: &Match, way: &Way) -> Option<String> {
     for caution in &way.cautions {
         text.push_str(&format!("# CAUTION: {} ({})\n", caution.text, caution.source));
     }
+    // What leaves colour and texture as they are is a step; the rest is a person's choice.
+    for advised in way.preparation.iter().filter(|a| a.preparation == "clean") {
+        text.push_str(&format!("\n[[step]]\npreparation = {}\n", quoted(&advised.preparation)));
+    }
     for (number, step) in way.steps.iter().enumerate() {
         text.push_str("\n[[step]]\n");
         for key in ["route", "machine", "film", "bath", "electrolyte"] {
@@ -62,6 +66,7 @@ pub fn recipe_toml(found: &Match, way: &Way) -> Option<String> {
             ));
         }
     }
+    text.push_str(&way.machines);
     Some(text)
 }
 
@@ -115,8 +120,13 @@ fn list(values: &[f64]) -> String {
     format!("[{}]", parts.join(", "))
 }
 
+/// A number as TOML has it.
+pub(super) fn number_of(value: f64) -> String {
+    format!("{value:?}")
+}
+
 /// A TOML basic string; TOML escapes what JSON escapes.
-fn quoted(text: &str) -> String {
+pub(super) fn quoted(text: &str) -> String {
     // Save for DEL, which TOML forbids as it stands.
     Value::String(text.to_owned()).to_string().replace('\u{7f}', "\\u007f")
 }

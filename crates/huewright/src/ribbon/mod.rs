@@ -241,7 +241,7 @@ fn cautions(engine: &Engine, request: &RibbonRequest, track: &Track) -> Vec<Caut
     if let Axis::Minutes { temperature_c } = &request.axis {
         settings.push(("temperature_c", *temperature_c));
     }
-    let step = Circumstance { route, materials, electrolyte, unknown_material: false, settings };
+    let step = Circumstance { route, materials, electrolyte, settings, ..Circumstance::default() };
     engine.library().cautions().iter().filter(|c| c.applies(&step)).map(CautionJson::from).collect()
 }
 

@@ -80,6 +80,7 @@ fn grown(finish: &FinishFile, film: &str) -> Result<FinishFile, Fault> {
     let film = FilmSpec {
         material: MaterialRef::Library { id: film.to_owned(), source: None },
         thickness_nm: 0.0,
+        thickness_sd_nm: 0.0,
         spread: 0.0,
         porosity: 0.0,
         composition: None,

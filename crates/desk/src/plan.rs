@@ -1,0 +1,51 @@
+//! Exactly what happens, minute by minute, and what do I do?
+
+use crate::Progress;
+use crate::plan_picture::plan_figures;
+use crate::refusal::Refusal;
+use crate::request::{Files, ViewRequest, parse, part, reader, workshop};
+use huewright::Engine;
+use huewright::plan::{PlanRequest, plan as run};
+use library::RecipeFile;
+use serde::Deserialize;
+use serde_json::{Value, json, to_value};
+
+pub(crate) const EXAMPLE: &str = "{\"recipe\":\"schema = 1\\nname = \\\"blue coupon\\\"\\n[start.base]\\nmaterial = \\\"titanium\\\"\\n\
+    [[step]]\\nroute = \\\"anodise\\\"\\nvoltage_v = 24\\n\"}";
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Request {
+    /// The recipe file, TOML.
+    recipe: String,
+    /// In place of the recipe's own.
+    #[serde(default)]
+    workshop: Option<Value>,
+    /// In place of the recipe's own.
+    #[serde(default)]
+    part: Option<Value>,
+    #[serde(default)]
+    view: ViewRequest,
+    #[serde(default)]
+    files: Files,
+    /// Whether a picture of each step is wanted, as SVG.
+    #[serde(default)]
+    picture: bool,
+}
+
+pub(crate) fn plan(engine: &Engine, request: &str, _: Progress<'_>) -> Result<Value, Refusal> {
+    let r: Request = parse(request)?;
+    let conditions = r.view.conditions(&r.files)?;
+    let recipe = RecipeFile::read("recipe", r.recipe.as_bytes(), engine.library(), &reader(&r.files))
+        .map_err(|e| Refusal::in_text(&e))?;
+    let shop = r.workshop.map(|w| workshop(engine, &w, &r.files)).transpose()?;
+    let piece = r.part.map(|p| part(engine, &p, &r.files)).transpose()?;
+    let asked = PlanRequest { recipe: &recipe, workshop: shop.as_ref(), part: piece.as_ref() };
+    let found = run(engine, &asked, &conditions)?;
+    let mut answer = to_value(&found)?;
+    if r.picture {
+        let pictures: Vec<String> = plan_figures(&found, &conditions).iter().map(figure::RibbonFigure::svg).collect();
+        answer["svg"] = json!(pictures);
+    }
+    Ok(answer)
+}

@@ -1,0 +1,119 @@
+//! Exactly what happens, minute by minute, and what do I do?
+//!
+//! A recipe is run through the routes in time: volts, amperes, film and colour; heat and oxide; what a preparation does.
+//! Each step tells what to set, to do and to watch, and its cautions. A step that cannot be done ends the plan with the
+//! limit and the nearest setting that works. The finish of each area then goes through the same odds as `match`.
+
+mod alike;
+mod anodise;
+mod answer;
+mod bench;
+mod coat;
+mod colours;
+mod fade;
+mod heat;
+mod lifting;
+mod options;
+mod prepare;
+mod propose;
+mod rig;
+mod sizing;
+mod trace;
+mod work;
+
+pub use answer::{
+    Alike, Along, AreaPlan, Band, BeatJson, Choice, Forgiving, Hold, Lasts, Lift, PartSize, Passed, Plan, Seen, Set,
+    SetOfPieces, Sizing, StepPlan, Trace, WantedColour, WhyNot,
+};
+pub use bench::PlanError;
+pub(crate) use options::choices;
+
+use crate::engine::{Conditions, Engine};
+use crate::error::Fault;
+use crate::matching::CautionJson;
+use library::{PartFile, RecipeFile, StepWhat, WorkshopFile};
+use optics::Geometry;
+use work::{Stop, Work};
+
+/// What is asked.
+#[derive(Debug, Clone, Copy)]
+pub struct PlanRequest<'r> {
+    /// The recipe.
+    pub recipe: &'r RecipeFile,
+    /// In place of the recipe's own workshop.
+    pub workshop: Option<&'r WorkshopFile>,
+    /// In place of the recipe's own part.
+    pub part: Option<&'r PartFile>,
+}
+
+/// Runs a recipe.
+///
+/// # Errors
+/// [`Fault`] for names, colours and numbers that cannot be read. What cannot be *done* is no error: it stands in
+/// [`Plan::why_not`].
+pub fn plan(engine: &Engine, request: &PlanRequest<'_>, conditions: &Conditions) -> Result<Plan, Fault> {
+    if conditions.geometry != Geometry::Included {
+        return Err(Fault::Geometry);
+    }
+    let proposal =
+        if request.recipe.steps.is_empty() { Some(propose::propose(engine, request, conditions)?) } else { None };
+    let request = match &proposal {
+        Some(p) => &PlanRequest { recipe: &p.recipe, ..*request },
+        None => request,
+    };
+    let mut work = Work::new(engine, request, conditions)?;
+    work.why_not.extend(proposal.iter().flat_map(|p| p.why_not.clone()));
+    let start = work.seen(&work.start.clone())?;
+    let mut steps = Vec::new();
+    for spec in &request.recipe.steps {
+        let areas = work.reached(spec);
+        let told = match &spec.what {
+            StepWhat::Anodise(a) => anodise::anodise(&mut work, spec.number, &areas, a),
+            StepWhat::Heat(h) => heat::heat(&mut work, spec.number, &areas, h),
+            StepWhat::Lay(l) => coat::lay(&mut work, spec.number, &areas, l),
+            StepWhat::Prepare { id, with } => prepare::prepare(&mut work, spec.number, &areas, id, with.as_deref()),
+        };
+        match told {
+            Ok(step) => {
+                steps.push(step);
+                work.watch_finished(spec, &areas)?;
+            }
+            Err(Stop::Fault(fault)) => return Err(fault),
+            Err(Stop::Cannot(why)) => {
+                work.why_not.push(*why);
+                break;
+            }
+        }
+    }
+    let areas = colours::areas(&mut work)?;
+    let alike = alike::alike(&work, &areas)?;
+    for step in &mut steps {
+        for set in &mut step.set {
+            set.tightest = alike.hold.first().is_some_and(|h| h.step == step.number && h.setting == set.key);
+        }
+    }
+    let options = options::options(&work)?;
+    let mut cautions: Vec<CautionJson> = Vec::new();
+    for caution in steps.iter().flat_map(|s| &s.cautions) {
+        if !cautions.contains(caution) {
+            cautions.push(caution.clone());
+        }
+    }
+    let sources = work.sources(conditions);
+    Ok(Plan {
+        schema: 1,
+        name: request.recipe.name.clone().unwrap_or_else(|| "recipe".to_owned()),
+        feasible: work.why_not.is_empty(),
+        why_not: work.why_not,
+        start,
+        part: work.size,
+        steps,
+        areas,
+        alike,
+        options,
+        cautions,
+        notes: work.notes,
+        sources,
+        proposed: proposal.as_ref().map(|p| p.text.clone()),
+    })
+}
