@@ -269,10 +269,14 @@ export interface PlanArea extends Seen {
   delta_e: number | null;
   delta_e_of_runs?: Band90 | null;
   chance: number | null;
+  /** It bears the word that was asked for. */
+  chance_of_name?: number | null;
   /** Two pieces within 2 of one another, wherever they land. */
   chance_match: number | null;
   /** Two pieces that land, and match. */
   chance_alike: number | null;
+  /** All pieces alike, where there are more than two. */
+  set?: { pieces: number; chance_match: number } | null;
   may_also_be: { name: string; share: number }[];
   along: Along[] | null;
   /** What the area is called. `name` is the trade word of its colour: one object cannot hold both under one key. */

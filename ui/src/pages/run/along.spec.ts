@@ -1,6 +1,6 @@
 // A fade as a strip.
 import { describe, expect, it } from 'vitest';
-import type { Along, PlanArea } from '../../house/answers';
+import type { Along, PlanArea, PlanStep } from '../../house/answers';
 import { areaName, bands, fadeOf, wantedAlong } from './along';
 
 const at = (place: number, name: string, wanted: string | null = null) => ({ at: place, name, srgb: '#888888', wanted: wanted === null ? null : { name: wanted } }) as unknown as Along;
@@ -14,7 +14,10 @@ describe('a fade', () => {
 
 it('an area has its name, or its number', () => {
   const [one, two] = [{ area: 'rim' }, {}] as unknown as [PlanArea, PlanArea];
-  expect(areaName({ areas: [one, two] }, one)).toBe('rim');
-  expect(areaName({ areas: [one, two] }, two)).toBe('area 2');
-  expect(areaName({ areas: [two] }, two)).toBe('the whole part');
+  const step = (areas: string[]) => ({ areas }) as unknown as PlanStep;
+  expect(areaName({ areas: [one, two], steps: [] }, one)).toBe('rim');
+  expect(areaName({ areas: [one, two], steps: [step(['crown'])] }, two)).toBe('area 2');
+  expect(areaName({ areas: [one, two], steps: [step(['crown']), step(['rim', 'crown'])] }, two)).toBe('crown');
+  expect(areaName({ areas: [two], steps: [] }, two)).toBe('the whole part');
+  expect(areaName({ areas: [two], steps: [step(['whole'])] }, two)).toBe('the whole part');
 });

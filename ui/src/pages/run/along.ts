@@ -21,5 +21,9 @@ export function fadeOf(along: Along[], title: string): Ribbon {
 /** The wanted colours that stand along a fade. */
 export const wantedAlong = (along: Along[]) => along.flatMap((a) => (a.wanted ? [{ ...a, wanted: a.wanted }] : []));
 
-/** What an area is called; one area alone is the whole part. */
-export const areaName = (plan: Pick<Plan, 'areas'>, area: PlanArea): string => area.area ?? (plan.areas.length === 1 ? 'the whole part' : `area ${plan.areas.indexOf(area) + 1}`);
+/** What an area is called; one area alone is the whole part. A step that reaches all areas names them in their order. */
+export function areaName(plan: Pick<Plan, 'areas' | 'steps'>, area: PlanArea): string {
+  const i = plan.areas.indexOf(area);
+  const name = area.area ?? plan.steps.find((s) => s.areas.length === plan.areas.length)?.areas[i];
+  return name === 'whole' || (name === undefined && plan.areas.length === 1) ? 'the whole part' : (name ?? `area ${i + 1}`);
+}
