@@ -65,11 +65,12 @@ pub enum Geometry {
 /// Films whose spread is averaged over together: beyond, the points of the sequence lie too thin.
 const MOST_UNEVEN: usize = 60;
 /// Most parts that an even sequence is dealt out in: each keeps more than a thousand points.
-const MOST_PARTS: usize = 6;
+const MOST_PARTS: usize = 8;
 
-/// Every `parts`-th node from number `part` on, with weights that sum to one.
+/// Run number `part` of `parts` of the nodes, with weights that sum to one: a run of an even sequence is even itself.
 fn part_of(nodes: &[(Vec<f64>, f64)], part: usize, parts: usize) -> Vec<(Vec<f64>, f64)> {
-    let mut share: Vec<(Vec<f64>, f64)> = nodes.iter().skip(part).step_by(parts).cloned().collect();
+    let at = |p: usize| p * nodes.len() / parts;
+    let mut share = nodes[at(part)..at(part + 1)].to_vec();
     let sum: f64 = share.iter().map(|(_, weight)| weight).sum();
     for (_, weight) in &mut share {
         *weight /= sum;
