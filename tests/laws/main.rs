@@ -27,6 +27,8 @@ mod limits;
 mod mixing;
 mod names;
 mod parts;
+mod plan_limits;
+mod plan_refusals;
 mod random;
 mod search;
 mod search_two;
