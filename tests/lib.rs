@@ -6,6 +6,7 @@
 //! - [`finishes`]: finishes of library materials, built without a file;
 //! - [`lights`]: lights and observers on any grid;
 //! - [`chance`]: the seeded numbers of the tests;
+//! - [`plans`]: recipes as text, planned, and the library's growth laws as the routes take them;
 //! - [`worst`]: the largest of many differences, and where it was met.
 //!
 //! Where an expected number comes from is told by its folder: `published/`, `cross/` (a second method), `laws/`
@@ -25,6 +26,8 @@ pub mod chance;
 pub mod finishes;
 #[path = "support/lights.rs"]
 pub mod lights;
+#[path = "support/plans.rs"]
+pub mod plans;
 #[path = "support/stacks.rs"]
 pub mod stacks;
 #[path = "support/tables.rs"]

@@ -8,11 +8,13 @@
 )]
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test stops where its data or its question is broken")]
 
+mod anodising_time;
 mod bare_metals;
 mod coated;
 mod colour_science;
 mod constant_index_stacks;
 mod families;
+mod heat_programme;
 mod high_precision;
 mod nitride_order;
 mod tables_held;

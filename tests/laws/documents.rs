@@ -50,12 +50,17 @@ fn the_examples_folder_parses() {
         let path = entry.unwrap().path();
         let bytes = std::fs::read(&path).unwrap();
         let name = path.display().to_string();
+        let text = String::from_utf8_lossy(&bytes).into_owned();
         if name.ends_with("workshop.toml") {
             WorkshopFile::read(&name, &bytes, engine.library(), &any_table).unwrap();
+        } else if name.contains("recipe-") {
+            RecipeFile::read(&name, &bytes, engine.library(), &|path: &Path| std::fs::read(path)).unwrap();
+        } else if text.contains("\nmetal = ") {
+            PartFile::read(&name, &bytes, engine.library()).unwrap();
         } else {
             FinishFile::read(&name, &bytes, engine.library(), &any_table).unwrap();
         }
-        assert!(String::from_utf8(bytes).unwrap().contains("nvented"), "{name} does not say that it is invented");
+        assert!(text.contains("nvented"), "{name} does not say that it is invented");
         read += 1;
     }
     assert!(read >= 4);

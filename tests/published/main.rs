@@ -8,13 +8,16 @@
 )]
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test stops where its data or its question is broken")]
 
+mod anodise_facts;
 mod colour_voltage;
 mod css_named_colours;
 mod geng;
 mod heat_tint;
 mod lee_jun;
 mod ohtsuka;
+mod plan_colours;
 mod reach;
+mod safety_limits;
 mod sharma;
 mod textbook_optics;
 mod whites;
