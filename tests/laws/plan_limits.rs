@@ -106,7 +106,7 @@ fn anodising(engine: &Engine) -> Vec<Row> {
             "supply",
             "more than a supply of 62.46 V gives",
             &one(Bench { supply: &uneven, step: volts(70.0), ..Bench::default() }),
-            Some("the nearest is rounded to 0.1 V, here upward beyond the supply"),
+            None,
         ),
         row(
             engine,
@@ -166,7 +166,7 @@ fn heating(engine: &Engine) -> Vec<Row> {
             "oven",
             "hotter than a kiln of 412.7 C",
             &[kiln(412.7, heat(480.0, 60.0, ""))],
-            Some("the nearest is rounded to a degree, here upward beyond the kiln"),
+            None,
         ),
         row(
             engine,
@@ -174,7 +174,7 @@ fn heating(engine: &Engine) -> Vec<Row> {
             "oven",
             "hotter than a kiln of 700 C, which the law does not reach",
             &[kiln(700.0, heat(720.0, 60.0, ""))],
-            Some("the kiln's limit is told without a look at the law, whose own limit lies lower"),
+            None,
         ),
         row(
             engine,
@@ -182,20 +182,11 @@ fn heating(engine: &Engine) -> Vec<Row> {
             "oven",
             "a kiln of 200 C, where the law begins at 250 C",
             &[kiln(200.0, heat(300.0, 60.0, ""))],
-            Some(
-                "the kiln's limit is told as the nearest, though the law knows nothing that this kiln reaches: another kiln is needed",
-            ),
+            Some("no setting of this kiln works: another is advised, in words"),
         ),
         row(engine, "law-hot", "law", "hotter than the law", &[kiln(1000.0, heat(640.0, 60.0, ""))], None),
         row(engine, "law-cool", "law", "cooler than the law", &[kiln(1000.0, heat(200.0, 60.0, ""))], None),
-        row(
-            engine,
-            "law-short",
-            "law",
-            "shorter than the law",
-            &short,
-            Some("the nearest is rounded to 0.1 min, here downward below the law"),
-        ),
+        row(engine, "law-short", "law", "shorter than the law", &short, None),
         row(engine, "law-long", "law", "longer than the law", &long, None),
         row(
             engine,
@@ -204,7 +195,7 @@ fn heating(engine: &Engine) -> Vec<Row> {
             "a rise of 0.1 C a minute, which alone is longer than the law",
             &[kiln(1000.0, heat(600.0, 20.0, "ramp_c_per_min = 0.1"))],
             Some(
-                "the rise alone grows more than the law allows, so that no time at the top helps; 0.1 min is told all the same",
+                "the rise alone grows more than the law allows, so that no time at the top helps: a quicker rise is advised, in words",
             ),
         ),
     ]
@@ -239,7 +230,7 @@ fn above(engine: &Engine) -> Row {
         miss: if found.feasible { 0.0 } else { 1.0 },
         tolerance: 0.0,
         unit: "refused again".to_owned(),
-        why: Some("growth of less than 0.5 nm, a quarter of a volt on titanium, counts as none, and the advice does not say so".to_owned()),
+        why: None,
     }
 }
 

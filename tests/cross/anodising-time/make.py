@@ -75,8 +75,15 @@ class Cell:
         if area.sum() <= 0:
             return 0.0, 0.0
         v_set = self.set_v(t)
+        def need(amperes):
+            # Columns of liquid, each with the current of its zone: one resistance that heats as much.
+            v = self.film_v(g, area, amperes)
+            i = self.density(g, v)
+            i = i / i.max() if i.max() > 0 else np.ones_like(i)
+            r = self.series + self.bath * (area * i * i).sum() / (area * i).sum() ** 2
+            return v + r * amperes - v_set
+        # Even current over all of the liquid meets the least resistance.
         r = self.series + self.bath / area.sum()
-        need = lambda amperes: self.film_v(g, area, amperes) + r * amperes - v_set
         most = min(self.most, v_set / r if r > 0 else math.inf)
         if need(most) <= 0:
             return most, self.film_v(g, area, most)
