@@ -27,6 +27,7 @@ mod limits;
 mod mixing;
 mod names;
 mod parts;
+mod plan_beside;
 mod plan_fade;
 mod plan_limits;
 mod plan_refusals;

@@ -145,7 +145,7 @@ fn heat_does_not_use_up_more_film_than_there_is() {
 
 fn fault(engine: &Engine, text: &str) -> String {
     let recipe = recipe(engine, text);
-    let request = huewright::plan::PlanRequest { recipe: &recipe, workshop: None, part: None };
+    let request = huewright::plan::PlanRequest { recipe: &recipe, workshop: None, part: None, beside: None };
     huewright::plan::plan(engine, &request, &huewright::Conditions::default()).unwrap_err().to_string()
 }
 

@@ -35,7 +35,7 @@ pub fn recipe(engine: &Engine, text: &str) -> RecipeFile {
 /// When it cannot be read.
 pub fn planned(engine: &Engine, text: &str) -> Plan {
     let recipe = recipe(engine, text);
-    let request = PlanRequest { recipe: &recipe, workshop: None, part: None };
+    let request = PlanRequest { recipe: &recipe, workshop: None, part: None, beside: None };
     plan(engine, &request, &Conditions::default()).unwrap_or_else(|e| panic!("{e}\n{text}"))
 }
 

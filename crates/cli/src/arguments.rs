@@ -210,7 +210,10 @@ pub(crate) struct PlanArgs {
     /// The part, in place of what the recipe names.
     #[arg(long, value_name = "PART.toml")]
     pub(crate) part: Option<PathBuf>,
-    /// Write a picture of each step through time and of each fade: FILE-1.svg, FILE-2.svg, ... (or .png).
+    /// Another recipe: does a piece of it match a piece of this one, such as niobium beside titanium?
+    #[arg(long, value_name = "RECIPE.toml")]
+    pub(crate) beside: Option<PathBuf>,
+    /// Write a picture of each step through time and of each fade: FILE.svg, or FILE-1.svg, FILE-2.svg, ... (or .png).
     #[arg(long, value_name = "FILE")]
     pub(crate) picture: Option<PathBuf>,
     #[command(flatten)]

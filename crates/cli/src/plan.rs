@@ -20,7 +20,9 @@ pub(crate) fn run(engine: &Engine, a: &PlanArgs) -> Result<Outcome, Failure> {
     let recipe = input::recipe(engine, &a.recipe)?;
     let workshop = a.workshop.as_deref().map(|p| input::workshop(engine, p)).transpose()?;
     let part = a.part.as_deref().map(|p| input::part(engine, p)).transpose()?;
-    let request = PlanRequest { recipe: &recipe, workshop: workshop.as_ref(), part: part.as_ref() };
+    let beside = a.beside.as_deref().map(|p| input::recipe(engine, p)).transpose()?;
+    let request =
+        PlanRequest { recipe: &recipe, workshop: workshop.as_ref(), part: part.as_ref(), beside: beside.as_ref() };
     let found = plan(engine, &request, &conditions)
         .map_err(|fault| Failure::InFile { file: a.recipe.display().to_string(), fault: Box::new(fault) })?;
     let mut drawn = Vec::new();
@@ -96,7 +98,7 @@ fn print(found: &Plan, paint: Painter) -> Result<(), Failure> {
     for area in &found.areas {
         print_area(area, paint)?;
     }
-    print_alike(found)?;
+    print_alike(found, paint)?;
     Ok(())
 }
 
@@ -266,11 +268,31 @@ fn print_area(area: &AreaPlan, paint: Painter) -> Result<(), Failure> {
     Ok(())
 }
 
-fn print_alike(found: &Plan) -> Result<(), Failure> {
+fn print_alike(found: &Plan, paint: Painter) -> Result<(), Failure> {
     say("")?;
     say("Two alike")?;
     for line in found.alike.words.iter().chain(found.alike.hold.iter().map(|h| &h.words)) {
         say(wrapped(line, 2, WIDTH))?;
+    }
+    if let Some(other) = &found.alike.beside {
+        let chance =
+            other.chance_match.map_or("no scatter of a machine is known, so no chance is told".to_owned(), |c| {
+                format!("a piece of each match (within 2) with a chance of {:.0} %", 100.0 * c)
+            });
+        say(wrapped(
+            &format!(
+                "beside {} {}, {}: {:.1} apart (CIEDE2000) as planned; {chance}",
+                paint.patch(&other.made.srgb, 6),
+                other.name,
+                other.made.word,
+                other.delta_e
+            ),
+            2,
+            WIDTH,
+        ))?;
+        if !other.feasible {
+            say("  the other recipe cannot be done as written; ask plan for it by itself")?;
+        }
     }
     Ok(())
 }

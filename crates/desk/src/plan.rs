@@ -24,6 +24,9 @@ struct Request {
     /// In place of the recipe's own.
     #[serde(default)]
     part: Option<Value>,
+    /// Another recipe, TOML, whose pieces shall match.
+    #[serde(default)]
+    beside: Option<String>,
     #[serde(default)]
     view: ViewRequest,
     #[serde(default)]
@@ -33,14 +36,18 @@ struct Request {
     picture: bool,
 }
 
+fn read(engine: &Engine, text: &str, files: &Files) -> Result<RecipeFile, Refusal> {
+    RecipeFile::read("recipe", text.as_bytes(), engine.library(), &reader(files)).map_err(|e| Refusal::in_text(&e))
+}
+
 pub(crate) fn plan(engine: &Engine, request: &str, _: Progress<'_>) -> Result<Value, Refusal> {
     let r: Request = parse(request)?;
     let conditions = r.view.conditions(&r.files)?;
-    let recipe = RecipeFile::read("recipe", r.recipe.as_bytes(), engine.library(), &reader(&r.files))
-        .map_err(|e| Refusal::in_text(&e))?;
+    let recipe = read(engine, &r.recipe, &r.files)?;
+    let other = r.beside.map(|text| read(engine, &text, &r.files)).transpose()?;
     let shop = r.workshop.map(|w| workshop(engine, &w, &r.files)).transpose()?;
     let piece = r.part.map(|p| part(engine, &p, &r.files)).transpose()?;
-    let asked = PlanRequest { recipe: &recipe, workshop: shop.as_ref(), part: piece.as_ref() };
+    let asked = PlanRequest { recipe: &recipe, workshop: shop.as_ref(), part: piece.as_ref(), beside: other.as_ref() };
     let found = run(engine, &asked, &conditions)?;
     let mut answer = to_value(&found)?;
     if r.picture {

@@ -5,6 +5,7 @@
 //! twice alike; what cannot be done is listed with the reason.
 
 mod answer;
+mod beside;
 pub(crate) mod best;
 pub(crate) mod enumerate;
 pub(crate) mod flat;
@@ -35,6 +36,7 @@ use crate::plan::choices;
 use crate::provenance::Source;
 use crate::ribbon::{growth_source, oxidation_source};
 use crate::target::Target;
+pub(crate) use beside::chance_beside;
 use best::{Best, Reach, best, bests};
 use colour::ciede2000;
 use enumerate::{Candidate, candidates, existing_for, id_of};

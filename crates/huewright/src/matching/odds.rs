@@ -59,28 +59,18 @@ pub(crate) fn odds(
     target: Lab,
     Limits { land, pair, pieces }: Limits,
 ) -> Odds {
-    let mut luck = Luck(ChaCha8Rng::seed_from_u64(SEED));
+    let mut luck = Luck::new();
     let (mut sum, mut landed, mut alike, mut matched, mut count, mut pairs) = (0.0, 0_u32, 0_u32, 0_u32, 0_u32, 0_u32);
     let mut sets = 0_u32;
     let (mut differences, mut thicknesses) = (Vec::new(), Vec::new());
     let mut names: BTreeMap<String, u32> = BTreeMap::new();
     let by = unevenness(engine, eye, &best.finish);
     for _ in 0..SAMPLES {
-        let constants: Vec<Chance> = candidate
-            .steps
-            .iter()
-            .map(|step| Chance {
-                law: luck.pick(&step.law_weights()),
-                draw: Draw { constant: [luck.normal(), luck.normal()], ..Draw::default() },
-            })
-            .collect();
+        let constants = constants(candidate, &mut luck);
         let tables = Tables::draw(engine, &best.finish, &mut luck);
         let mut labs = Vec::with_capacity(pieces as usize);
         for _ in 0..pieces.max(2) {
-            let run: Vec<Chance> = constants
-                .iter()
-                .map(|c| Chance { draw: Draw { run: luck.normal(), run_composition: luck.normal(), ..c.draw }, ..*c })
-                .collect();
+            let run = stray(&constants, &mut luck);
             let start = gauged(candidate, &mut luck);
             if let Some(finish) = made_from(start, candidate, &best.settings, &run) {
                 thicknesses.extend(finish.films.last().map(|f| f.thickness_nm));
@@ -128,8 +118,28 @@ pub(crate) fn odds(
     }
 }
 
+/// What the constants of each step really are.
+pub(super) fn constants(candidate: &Candidate, luck: &mut Luck) -> Vec<Chance> {
+    candidate
+        .steps
+        .iter()
+        .map(|step| Chance {
+            law: luck.pick(&step.law_weights()),
+            draw: Draw { constant: [luck.normal(), luck.normal()], ..Draw::default() },
+        })
+        .collect()
+}
+
+/// One run under these constants.
+pub(super) fn stray(constants: &[Chance], luck: &mut Luck) -> Vec<Chance> {
+    constants
+        .iter()
+        .map(|c| Chance { draw: Draw { run: luck.normal(), run_composition: luck.normal(), ..c.draw }, ..*c })
+        .collect()
+}
+
 /// The part as one run meets it: films that were gauged are as thick as their doubt allows.
-fn gauged(candidate: &Candidate, luck: &mut Luck) -> FinishFile {
+pub(super) fn gauged(candidate: &Candidate, luck: &mut Luck) -> FinishFile {
     let mut start = candidate.start.clone();
     for film in &mut start.films {
         if film.thickness_sd_nm > 0.0 {
@@ -156,7 +166,7 @@ fn quantiles(values: &mut [f64]) -> Option<[f64; 3]> {
 }
 
 /// What the tables of one sample say: which rival is true, and how far it is off. One material has one truth in a sample.
-struct Tables {
+pub(super) struct Tables {
     each: Vec<Truth>,
 }
 
@@ -174,9 +184,14 @@ struct Truth {
 }
 
 impl Tables {
-    fn draw(engine: &Engine, finish: &FinishFile, luck: &mut Luck) -> Self {
+    pub(super) fn draw(engine: &Engine, finish: &FinishFile, luck: &mut Luck) -> Self {
+        Self { each: Vec::new() }.with(engine, finish, luck)
+    }
+
+    /// The same for the materials of another finish, too.
+    pub(super) fn with(self, engine: &Engine, finish: &FinishFile, luck: &mut Luck) -> Self {
         let library = engine.library();
-        let mut each: Vec<Truth> = Vec::new();
+        let mut each = self.each;
         let base = (&finish.base.material, None);
         let films = finish.films.iter().map(|f| (&f.material, f.composition));
         for (material, composition) in std::iter::once(base).chain(films) {
@@ -214,7 +229,7 @@ impl Tables {
     }
 
     /// Flat Lab of a finish whose materials are as this sample says.
-    fn flat_lab(&self, engine: &Engine, eye: &Eye<'_>, mut finish: FinishFile) -> Option<Lab> {
+    pub(super) fn flat_lab(&self, engine: &Engine, eye: &Eye<'_>, mut finish: FinishFile) -> Option<Lab> {
         let replace = |material: &mut MaterialRef, drawn: Option<&String>| {
             if let (MaterialRef::Library { source, .. }, Some(drawn)) = (material, drawn) {
                 *source = Some(drawn.clone());
@@ -248,9 +263,14 @@ impl Tables {
 /// What a run that cannot be finished counts as: black for white.
 const FAILED_DELTA_E: f64 = 100.0;
 
-struct Luck(ChaCha8Rng);
+pub(super) struct Luck(ChaCha8Rng);
 
 impl Luck {
+    /// The one seed: an answer comes back the same.
+    pub(super) fn new() -> Self {
+        Self(ChaCha8Rng::seed_from_u64(SEED))
+    }
+
     /// Uniform in 0..1, never 0.
     fn uniform(&mut self) -> f64 {
         #[expect(clippy::cast_precision_loss, reason = "53 bits fit")]

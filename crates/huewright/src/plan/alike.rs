@@ -1,11 +1,12 @@
 //! Two alike: which setting moves the colour most, and which colours forgive.
 
-use super::answer::{Alike, AreaPlan, Forgiving, Hold};
+use super::answer::{Alike, AreaPlan, Beside, Forgiving, Hold, SeenBeside};
 use super::work::{Area, Work, colour_of, strays};
 use crate::error::Fault;
-use crate::matching::ALIKE_DELTA_E;
-use crate::matching::best::made;
+use crate::json::lab_array;
+use crate::matching::best::{Best, made};
 use crate::matching::step::{Chance, Setting, Step};
+use crate::matching::{ALIKE_DELTA_E, chance_beside};
 use colour::{Lab, ciede2000};
 use routes::Draw;
 
@@ -58,7 +59,34 @@ pub(super) fn alike(work: &Work<'_>, told: &[AreaPlan]) -> Result<Alike, Fault> 
         ));
     }
     words.push("hang a pair together in one bath, or heat them side by side: what strays from run to run then strays for both (common practice)".to_owned());
-    Ok(Alike { words, hold, by_colour })
+    Ok(Alike { words, hold, by_colour, beside: None })
+}
+
+/// How a piece of `theirs` stands beside one of ours: the first area of each.
+pub(super) fn beside(work: &Work<'_>, theirs: &Work<'_>, name: &str) -> Result<Beside, Fault> {
+    let (ours, other) = (&work.areas[0], &theirs.areas[0]);
+    let (mine, lab) = (work.lab(&ours.finish)?, work.lab(&other.finish)?);
+    let shown = work.engine.swatch_of(lab, work.eye.viewing().white());
+    let best = |area: &Area, lab: Lab, settings: Vec<Setting>| Best {
+        settings,
+        finish: area.finish.clone(),
+        lab,
+        delta_e: ciede2000(mine, lab),
+    };
+    let (a, b) = (Work::candidate(ours), Work::candidate(other));
+    let strays_all = |area: &Area| area.chain.iter().all(|(_, step, _)| strays(step));
+    let known = strays_all(ours) && strays_all(other) && !ours.chain.is_empty() && !other.chain.is_empty();
+    let chance_match = known.then(|| {
+        let (first, second) = (best(ours, mine, a.1), best(other, lab, b.1));
+        chance_beside(work.engine, &work.eye, [(&a.0, &first), (&b.0, &second)], ALIKE_DELTA_E)
+    });
+    Ok(Beside {
+        name: name.to_owned(),
+        feasible: theirs.why_not.is_empty(),
+        made: SeenBeside { lab: lab_array(lab), srgb: shown.srgb, word: shown.name },
+        delta_e: ciede2000(mine, lab),
+        chance_match,
+    })
 }
 
 /// How far each setting of an area moves its colour.

@@ -334,6 +334,35 @@ pub struct Alike {
     pub hold: Vec<Hold>,
     /// How far one unit of the turned setting moves each colour on the way; the most forgiving first.
     pub by_colour: Vec<Forgiving>,
+    /// How a piece of this recipe stands beside one of another; `null` unless asked.
+    pub beside: Option<Beside>,
+}
+
+/// A piece of another recipe beside one of this; the first area of each.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Beside {
+    /// Name of the other recipe.
+    pub name: String,
+    /// Whether each step of it can be done.
+    pub feasible: bool,
+    /// What it becomes.
+    #[serde(flatten)]
+    pub made: SeenBeside,
+    /// Nominal difference between the two (CIEDE2000).
+    pub delta_e: f64,
+    /// Chance that a piece of each come within 2 of one another; `null` where no scatter of a machine is known.
+    pub chance_match: Option<f64>,
+}
+
+/// A colour under names that do not clash.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SeenBeside {
+    /// L*, a*, b*.
+    pub lab: [f64; 3],
+    /// `#rrggbb`.
+    pub srgb: String,
+    /// Trade word.
+    pub word: String,
 }
 
 /// How much a setting matters here.

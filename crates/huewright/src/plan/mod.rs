@@ -24,8 +24,8 @@ mod trace;
 mod work;
 
 pub use answer::{
-    Alike, Along, AreaPlan, Band, BeatJson, Choice, Forgiving, Hold, Lasts, Lift, PartSize, Passed, Plan, Seen, Set,
-    SetOfPieces, Sizing, StepPlan, Trace, WantedColour, WhyNot,
+    Alike, Along, AreaPlan, Band, BeatJson, Beside, Choice, Forgiving, Hold, Lasts, Lift, PartSize, Passed, Plan, Seen,
+    Set, SetOfPieces, Sizing, StepPlan, Trace, WantedColour, WhyNot,
 };
 pub use bench::PlanError;
 pub(crate) use options::choices;
@@ -33,7 +33,7 @@ pub(crate) use options::choices;
 use crate::engine::{Conditions, Engine};
 use crate::error::Fault;
 use crate::matching::CautionJson;
-use library::{PartFile, RecipeFile, StepWhat, WorkshopFile};
+use library::{PartFile, RecipeFile, StepSpec, StepWhat, WorkshopFile};
 use optics::Geometry;
 use work::{Stop, Work};
 
@@ -46,6 +46,8 @@ pub struct PlanRequest<'r> {
     pub workshop: Option<&'r WorkshopFile>,
     /// In place of the recipe's own part.
     pub part: Option<&'r PartFile>,
+    /// Another recipe, whose pieces shall match those of this one.
+    pub beside: Option<&'r RecipeFile>,
 }
 
 /// Runs a recipe.
@@ -66,29 +68,15 @@ pub fn plan(engine: &Engine, request: &PlanRequest<'_>, conditions: &Conditions)
     let mut work = Work::new(engine, request, conditions)?;
     work.why_not.extend(proposal.iter().flat_map(|p| p.why_not.clone()));
     let start = work.seen(&work.start.clone())?;
-    let mut steps = Vec::new();
-    for spec in &request.recipe.steps {
-        let areas = work.reached(spec);
-        let told = match &spec.what {
-            StepWhat::Anodise(a) => anodise::anodise(&mut work, spec.number, &areas, a),
-            StepWhat::Heat(h) => heat::heat(&mut work, spec.number, &areas, h),
-            StepWhat::Lay(l) => coat::lay(&mut work, spec.number, &areas, l),
-            StepWhat::Prepare { id, with } => prepare::prepare(&mut work, spec.number, &areas, id, with.as_deref()),
-        };
-        match told {
-            Ok(step) => {
-                steps.push(step);
-                work.watch_finished(spec, &areas)?;
-            }
-            Err(Stop::Fault(fault)) => return Err(fault),
-            Err(Stop::Cannot(why)) => {
-                work.why_not.push(*why);
-                break;
-            }
-        }
-    }
+    let mut steps = work_through(&mut work, &request.recipe.steps)?;
     let areas = colours::areas(&mut work)?;
-    let alike = alike::alike(&work, &areas)?;
+    let mut alike = alike::alike(&work, &areas)?;
+    if let Some(other) = request.beside {
+        let asked = PlanRequest { recipe: other, workshop: None, part: None, beside: None };
+        let mut theirs = Work::new(engine, &asked, conditions)?;
+        work_through(&mut theirs, &other.steps)?;
+        alike.beside = Some(alike::beside(&work, &theirs, other.name.as_deref().unwrap_or("the other recipe"))?);
+    }
     for step in &mut steps {
         for set in &mut step.set {
             set.tightest = alike.hold.first().is_some_and(|h| h.step == step.number && h.setting == set.key);
@@ -118,4 +106,30 @@ pub fn plan(engine: &Engine, request: &PlanRequest<'_>, conditions: &Conditions)
         sources,
         proposed: proposal.as_ref().map(|p| p.text.clone()),
     })
+}
+
+/// Does the steps, until one cannot be done.
+fn work_through(work: &mut Work<'_>, specs: &[StepSpec]) -> Result<Vec<StepPlan>, Fault> {
+    let mut steps = Vec::new();
+    for spec in specs {
+        let areas = work.reached(spec);
+        let told = match &spec.what {
+            StepWhat::Anodise(a) => anodise::anodise(work, spec.number, &areas, a),
+            StepWhat::Heat(h) => heat::heat(work, spec.number, &areas, h),
+            StepWhat::Lay(l) => coat::lay(work, spec.number, &areas, l),
+            StepWhat::Prepare { id, with } => prepare::prepare(work, spec.number, &areas, id, with.as_deref()),
+        };
+        match told {
+            Ok(step) => {
+                steps.push(step);
+                work.watch_finished(spec, &areas)?;
+            }
+            Err(Stop::Fault(fault)) => return Err(fault),
+            Err(Stop::Cannot(why)) => {
+                work.why_not.push(*why);
+                break;
+            }
+        }
+    }
+    Ok(steps)
 }
