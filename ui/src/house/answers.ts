@@ -61,12 +61,16 @@ export interface Step {
   settings: Record<string, number>;
 }
 export interface Window { step: number; setting: string; low: number; high: number; delta_e_limit: number; words: string }
+/** What a part needs before its first route. */
+export interface Advised { preparation: string; words: string; with: string | null; means: string | null; does: string[]; forbids: string[]; risk: string | null; source: string }
+
 export interface Way {
   feasible: boolean;
   title: string;
   set: string;
   why_not: string[];
   start: Finish;
+  preparation: Advised[];
   steps: Step[];
   finish: Finish | null;
   lab: Triple | null;
