@@ -30,6 +30,7 @@ mod parts;
 mod plan_fade;
 mod plan_limits;
 mod plan_refusals;
+mod plan_time;
 mod random;
 mod search;
 mod search_two;
