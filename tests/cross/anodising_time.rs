@@ -117,7 +117,7 @@ fn a_finer_tolerance_comes_nearer_to_the_second_method() {
     let cases = read("cross/anodising-time/cases.csv");
     let courses = read("cross/anodising-time/courses.csv");
     for case in &cases {
-        let last = courses.iter().filter(|r| r.text("case") == case.text("case")).next_back().unwrap();
+        let last = courses.iter().rfind(|r| r.text("case") == case.text("case")).unwrap();
         let end = run(case, last.number("time_s"), 1e-7);
         for (ours, expected) in end.thickness_nm.iter().zip(numbers(last, "thickness_nm")) {
             assert!((ours / expected - 1.0).abs() < 2e-6, "{}: {ours} {expected}", case.text("case"));

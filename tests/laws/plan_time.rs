@@ -176,7 +176,7 @@ fn a_trace_rises() {
         for step in plan.steps.iter().filter(|s| s.trace.is_some()) {
             let t = step.trace.as_ref().unwrap();
             let n = t.time_s.len();
-            assert!(n >= 2 && n <= 240, "{n}");
+            assert!((2..=240).contains(&n), "{n}");
             for column in [&t.voltage_v, &t.current_a, &t.charge_c, &t.temperature_c] {
                 assert!(column.is_empty() || column.len() == n, "{name}");
             }
