@@ -13,7 +13,17 @@ const ARROWS: &[(&str, &[&str])] = &[
     ("huewright-part", &[]),
     ("huewright-routes", &[]),
     ("huewright-library", &["huewright-quantities"]),
-    ("huewright", &["huewright-colour", "huewright-library", "huewright-optics", "huewright-part", "huewright-routes"]),
+    (
+        "huewright",
+        &[
+            "huewright-colour",
+            "huewright-library",
+            "huewright-optics",
+            "huewright-part",
+            "huewright-quantities",
+            "huewright-routes",
+        ],
+    ),
     ("huewright-figure", &[]),
     ("huewright-desk", &["huewright", "huewright-figure", "huewright-library", "huewright-quantities"]),
     (

@@ -18,7 +18,7 @@ pub fn base(id: &str, source: &str) -> FinishFile {
 
 /// A film without spread, pores or composition.
 pub fn film(material: MaterialRef, thickness_nm: f64) -> FilmSpec {
-    FilmSpec { material, thickness_nm, spread: 0.0, porosity: 0.0, composition: None }
+    FilmSpec { material, thickness_nm, thickness_sd_nm: 0.0, spread: 0.0, porosity: 0.0, composition: None }
 }
 
 /// One film on a base, all by library ids and sources.

@@ -74,6 +74,10 @@ async function tasks(name, wait) {
     await page.getByRole('button', { name: /^deep blue/ }).first().click();
     await page.evaluate(() => { location.hash = '#/ways'; });
   }
+  if (name === 'run') {
+    await page.getByRole('button', { name: /blue to gold/i }).first().click();
+    await page.getByRole('button', { name: 'Begin' }).click();
+  }
   await wait(page);
   const longest = await page.evaluate(() => window.longest);
   await context.close();
@@ -97,7 +101,7 @@ for (const [name, prepare] of Object.entries(cases)) {
   const { times, tasks } = await slider(prepare);
   console.log(`slider to new colour, ${name}: median ${ms(percentile(times, 0.5))}, p95 ${ms(percentile(times, 0.95))}; tasks over 50 ms on the main thread: ${tasks.filter((t) => t > 50).length}${tasks.length ? ` (longest ${ms(Math.max(...tasks))})` : ''}`);
 }
-for (const name of ['shop', 'wanted', 'turn', 'library', 'ways']) {
+for (const name of ['shop', 'wanted', 'turn', 'library', 'run', 'ways']) {
   const runs = name === 'ways' ? 2 : 5;
   const longest = [];
   const start = Date.now();

@@ -35,6 +35,13 @@ fn main() -> ExitCode {
     let command = arguments.first().cloned().unwrap_or_default();
     let rest: Vec<String> = arguments.iter().skip(1).filter(|a| *a != "--no-install").cloned().collect();
     let install = if arguments.iter().any(|a| a == "--no-install") { Install::Forbidden } else { Install::Allowed };
+    // A mistyped --no-install must not install.
+    if command != "start"
+        && let Some(stray) = rest.first()
+    {
+        eprintln!("xtask: '{stray}' is not known here\n\n{HELP}");
+        return ExitCode::FAILURE;
+    }
     let result = match command.as_str() {
         "test" => test(install),
         "tidy" => tidy::run(),

@@ -132,16 +132,16 @@ pub(crate) struct RibbonArgs {
     #[arg(value_name = "FINISH.toml|BASE")]
     pub(crate) subject: String,
     /// Turn the thickness of a film, nm: FROM..TO.
-    #[arg(long, value_name = "FROM..TO", group = "axis")]
+    #[arg(long, value_name = "FROM..TO", group = "axis", allow_hyphen_values = true)]
     pub(crate) thickness: Option<String>,
     /// Turn the voltage of a bath, V: FROM..TO.
-    #[arg(long, value_name = "FROM..TO", group = "axis")]
+    #[arg(long, value_name = "FROM..TO", group = "axis", allow_hyphen_values = true)]
     pub(crate) volts: Option<String>,
     /// Turn the temperature of a heating, C: FROM..TO (with --minutes for how long).
-    #[arg(long, value_name = "FROM..TO")]
+    #[arg(long, value_name = "FROM..TO", allow_hyphen_values = true)]
     pub(crate) degrees: Option<String>,
     /// Turn the time of a heating, min: FROM..TO (with one temperature in --degrees), or how long --degrees lasts.
-    #[arg(long, value_name = "TIME|FROM..TO")]
+    #[arg(long, value_name = "TIME|FROM..TO", allow_hyphen_values = true)]
     pub(crate) minutes: Option<String>,
     /// Electrolyte for --volts; some have a growth law of their own.
     #[arg(long, value_name = "ELECTROLYTE", requires = "volts")]

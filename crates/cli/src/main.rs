@@ -18,6 +18,7 @@ mod serve;
 
 use arguments::{Cli, Command};
 use clap::Parser;
+use desk::one_line;
 use huewright::Engine;
 use outcome::{Failure, Outcome};
 use std::process::ExitCode;
@@ -34,18 +35,6 @@ fn main() -> ExitCode {
             ExitCode::from(2)
         }
     }
-}
-
-/// One line without control characters, cut where a value was echoed that nobody can read.
-fn one_line(text: &str) -> String {
-    const MOST: usize = 900;
-    let line: String = text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
-    if line.chars().count() <= MOST {
-        return line;
-    }
-    let end: Vec<char> = line.chars().rev().take(MOST / 3).collect();
-    let start: String = line.chars().take(MOST / 3).collect();
-    format!("{start} ... {}", end.into_iter().rev().collect::<String>())
 }
 
 fn run(cli: Cli) -> Result<Outcome, Failure> {

@@ -70,6 +70,15 @@ fn print(found: &Plan, paint: Painter) -> Result<(), Failure> {
         say(wrapped(&format!("part: {}", part.how), 2, WIDTH))?;
     }
     paint::notes(&found.notes)?;
+    if let Some(text) = &found.proposed {
+        say("")?;
+        say(
+            "The recipe has no steps; these are proposed (the highest voltage first; keep them in the file to change them):",
+        )?;
+        for line in text.lines() {
+            say(format!("    {line}"))?;
+        }
+    }
     for why in &found.why_not {
         say("")?;
         say(wrapped(&format!("CANNOT BE DONE AS WRITTEN, {}", why.words), 0, WIDTH))?;
@@ -198,21 +207,19 @@ fn print_area(area: &AreaPlan, paint: Painter) -> Result<(), Failure> {
         area.made.shown.name,
         paint::lab(area.made.lab)
     ))?;
-    if let (Some(band), Some(differs), Some(chance), Some(matched)) =
-        (area.thickness_nm, area.delta_e_of_runs, area.chance, area.chance_match)
-    {
+    if let (Some(band), Some(differs), Some(chance)) = (area.thickness_nm, area.delta_e_of_runs, area.chance) {
+        let matched = area.chance_match.map_or(String::new(), |m| format!(", two pieces match {:.0} %", 100.0 * m));
         let of = wanted.map_or("this colour".to_owned(), |w| w.given.clone());
         say(wrapped(
             &format!(
-                "film {:.0} nm (90 of 100: {:.0} to {:.0}); from {of} (CIEDE2000) {:.1} (90 of 100: {:.1} to {:.1}); chance within 5 {:.0} %, two pieces match {:.0} %",
+                "film {:.0} nm (90 of 100: {:.0} to {:.0}); from {of} (CIEDE2000) {:.1} (90 of 100: {:.1} to {:.1}); chance within 5 {:.0} %{matched}",
                 band.median,
                 band.low,
                 band.high,
                 differs.median,
                 differs.low,
                 differs.high,
-                100.0 * chance,
-                100.0 * matched
+                100.0 * chance
             ),
             4,
             WIDTH,

@@ -157,6 +157,7 @@ fn subject(engine: &Engine, a: &RibbonArgs) -> Result<FinishFile, Failure> {
         finish.films.push(FilmSpec {
             material: MaterialRef::Library { id: film, source: None },
             thickness_nm: 0.0,
+            thickness_sd_nm: 0.0,
             spread: 0.0,
             porosity: 0.0,
             composition: None,

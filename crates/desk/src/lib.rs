@@ -27,7 +27,7 @@ mod ways;
 pub use gamut_picture::gamut_figure;
 pub use pictures::{board, ribbon_figure, spectrum_figure, way_figure};
 pub use plan_picture::plan_figures;
-pub use refusal::Refusal;
+pub use refusal::{Refusal, one_line};
 
 use huewright::Engine;
 use library::InputError;

@@ -17,7 +17,7 @@ pub struct Refusal {
 
 impl Refusal {
     pub(crate) fn words(error: impl Into<String>) -> Self {
-        Self { error: error.into(), field: String::new(), line: None }
+        Self { error: one_line(&error.into()), field: String::new(), line: None }
     }
 
     /// As JSON text.
@@ -29,13 +29,27 @@ impl Refusal {
     pub(crate) fn in_json(error: &InputError) -> Self {
         let (place, problem) = (&error.place, &error.problem);
         let what = if place.field.is_empty() { &place.file } else { &place.field };
-        Self { error: format!("{what}: {problem}"), field: place.field.clone(), line: None }
+        Self { error: one_line(&format!("{what}: {problem}")), field: place.field.clone(), line: None }
     }
 
     /// A fault of a file that was handed over as text.
     pub(crate) fn in_text(error: &InputError) -> Self {
-        Self { error: error.to_string(), field: error.place.field.clone(), line: error.place.line }
+        Self { error: one_line(&error.to_string()), field: error.place.field.clone(), line: error.place.line }
     }
+}
+
+/// One line without control characters, cut where a value was echoed that nobody can read.
+pub fn one_line(text: &str) -> String {
+    const MOST: usize = 900;
+    let mut letters = text.char_indices().map(|(at, _)| at);
+    let Some(cut) = letters.nth(MOST / 3) else { return plain(text) };
+    let Some(_) = letters.nth(MOST - MOST / 3) else { return plain(text) };
+    let tail = text.char_indices().rev().nth(MOST / 3).map_or(0, |(at, _)| at);
+    format!("{} ... {}", plain(&text[..cut]), plain(&text[tail..]))
+}
+
+fn plain(text: &str) -> String {
+    text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect()
 }
 
 impl std::fmt::Display for Refusal {

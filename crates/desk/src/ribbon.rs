@@ -101,9 +101,21 @@ struct WayRequest {
     files: Files,
 }
 
+fn is_hex(colour: &str) -> bool {
+    colour.strip_prefix('#').is_some_and(|d| d.len() == 6 && d.bytes().all(|b| b.is_ascii_hexdigit()))
+}
+
 /// `null` where nothing is set.
 pub(crate) fn way(engine: &Engine, request: &str, _: Progress<'_>) -> Result<Value, Refusal> {
     let r: WayRequest = parse(request)?;
+    if let Some(wanted) = &r.wanted
+        && !is_hex(wanted)
+    {
+        return Err(Refusal {
+            field: "wanted".to_owned(),
+            ..Refusal::words("wanted is a colour for the picture: #rrggbb")
+        });
+    }
     let conditions = r.view.conditions(&r.files)?;
     let start = finish(engine, &r.start, &r.files)?;
     let made = finish(engine, &r.finish, &r.files)?;

@@ -92,7 +92,8 @@ pub fn finish_json(finish: &FinishFile) -> Value {
             let mut f = Map::new();
             material_json(&film.material, &mut f);
             f.insert("thickness_nm".to_owned(), json!(film.thickness_nm));
-            for (key, value) in [("spread", film.spread), ("porosity", film.porosity)] {
+            let shares = [("spread", film.spread), ("porosity", film.porosity)];
+            for (key, value) in std::iter::once(("thickness_sd_nm", film.thickness_sd_nm)).chain(shares) {
                 if value > 0.0 {
                     f.insert(key.to_owned(), json!(value));
                 }

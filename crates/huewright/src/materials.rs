@@ -117,6 +117,7 @@ fn shown(entry: &Entry, source: &str) -> FinishFile {
             finish.films.push(FilmSpec {
                 material,
                 thickness_nm: s.thickness_nm,
+                thickness_sd_nm: 0.0,
                 spread: 0.0,
                 porosity: 0.0,
                 composition: None,

@@ -72,7 +72,8 @@ pub fn area(engine: &Engine, part: &PartFile) -> Result<PartArea, Fault> {
             "the area is that of the smooth outline: the texture adds to it, by an amount not reckoned".to_owned(),
         );
     }
-    let met = Circumstance { materials: vec![&part.metal], ..Circumstance::default() };
+    let uses = part.uses.iter().map(|u| u.word()).collect();
+    let met = Circumstance { materials: vec![&part.metal], uses, ..Circumstance::default() };
     let cautions = engine.library().cautions().iter().filter(|c| c.applies(&met)).map(CautionJson::from).collect();
     Ok(PartArea { schema: 1, area_cm2, one_cm2, count: part.count, how, notes, cautions })
 }

@@ -48,6 +48,20 @@ pub enum TargetError {
         /// All names.
         known: String,
     },
+    /// A spectrum with a hole.
+    #[error(
+        "{given} has no reading between {below} and {above} nm; a colour is summed across at most {most} nm: measure it in steps of 10 or 20 nm"
+    )]
+    Gap {
+        /// The file.
+        given: String,
+        /// Last reading before the hole, nm.
+        below: f64,
+        /// First after it, nm.
+        above: f64,
+        /// Widest that is allowed, nm.
+        most: f64,
+    },
     /// A hex colour of the wrong shape.
     #[error("'{given}' is not a colour of the form #rrggbb with six digits 0-9 a-f")]
     Hex {
@@ -106,9 +120,15 @@ impl Target {
         let table = SpectralTable::new(wavelength_nm.to_vec(), reflectance.to_vec()).ok_or_else(|| {
             Fault::Input(library::Problem::Table { message: "needs rising wavelengths".to_owned() }.in_file(name))
         })?;
+        let (mut notes, (gap, below, above)) = (Vec::new(), widest_gap(wavelength_nm, viewing.wavelength_nm()));
+        if gap > WIDEST_GAP_NM {
+            return Err(TargetError::Gap { given: name.to_owned(), below, above, most: WIDEST_GAP_NM }.into());
+        }
+        if gap > COARSE_NM {
+            notes.push(format!("between {below} and {above} nm the spectrum has no reading: it is taken as straight there, and the colour is only near (ASTM E308 sums at 20 nm or finer)"));
+        }
         // Beyond its ends a spectrum is held: the eye sees little there.
         let values: Vec<f64> = viewing.wavelength_nm().iter().map(|w| table.at(w.clamp(first, last))).collect();
-        let mut notes = Vec::new();
         if first > viewing.wavelength_nm()[0] || last < viewing.wavelength_nm()[viewing.wavelength_nm().len() - 1] {
             notes.push(format!("the spectrum runs from {first} to {last} nm; its ends are held to 380 and 780 nm"));
         }
@@ -120,6 +140,19 @@ impl Target {
             notes,
         })
     }
+}
+
+/// Steps of a spectrum from which a colour is summed as published: ASTM E308, 20 nm or finer.
+const COARSE_NM: f64 = 20.0;
+/// A hole that no colour is summed across: own judgement.
+const WIDEST_GAP_NM: f64 = 40.0;
+
+/// The widest step of a spectrum within what is seen, and where it lies.
+fn widest_gap(wavelength_nm: &[f64], grid: &[f64]) -> (f64, f64, f64) {
+    let (low, high) = (grid[0], grid[grid.len() - 1]);
+    let seen = |w: &&[f64]| w[1] > low && w[0] < high;
+    let widest = wavelength_nm.windows(2).filter(seen).max_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0])));
+    widest.map_or((0.0, low, high), |w| (w[1] - w[0], w[0], w[1]))
 }
 
 fn from_d65(lab: Lab, viewing: &Viewing, conditions: &Conditions, given: String, kind: Given) -> Target {

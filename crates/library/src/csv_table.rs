@@ -35,6 +35,13 @@ impl Columns {
         if let Some(twice) = names.iter().enumerate().find(|(i, n)| names[..*i].contains(n)) {
             return Err(at(Some(1), twice.1, "two columns have this name; keep one".to_owned()));
         }
+        if let [only] = &names[..]
+            && only.contains(';')
+        {
+            let message =
+                "has its columns apart by ';': save it with ',' between columns and '.' in numbers".to_owned();
+            return Err(at(Some(1), "", message));
+        }
         let mut values: Vec<Vec<f64>> = vec![Vec::new(); names.len()];
         let mut faults = vec![None; names.len()];
         for record in reader.records() {

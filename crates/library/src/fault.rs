@@ -46,7 +46,7 @@ pub enum Problem {
         reason: String,
     },
     /// Not text.
-    #[error("is not a text file (byte {offset} is not UTF-8); give the {wanted} file itself")]
+    #[error("is not a text file (byte {offset} is not UTF-8); give the {wanted} file itself, saved as UTF-8")]
     Binary {
         /// First offending byte.
         offset: usize,
@@ -144,8 +144,14 @@ impl Problem {
     }
 }
 
+/// No name is longer: what is longer is no misspelling of one.
+const LONGEST_NAME: usize = 80;
+
 /// The known name most like `given`, if any is like enough to be a slip of the hand.
 pub fn nearest<'n>(given: &str, known: impl Iterator<Item = &'n str>) -> Option<String> {
+    if given.len() > LONGEST_NAME {
+        return None;
+    }
     known
         .map(|name| {
             let (given, known) = (given.to_lowercase(), name.to_lowercase());

@@ -69,6 +69,8 @@ pub struct FilmSpec {
     pub material: MaterialRef,
     /// Mean thickness, nm.
     pub thickness_nm: f64,
+    /// Doubt about it, one standard deviation, nm; 0: as good as exact.
+    pub thickness_sd_nm: f64,
     /// Relative rms variation in the viewed patch.
     pub spread: f64,
     /// Void fraction.
@@ -119,22 +121,18 @@ impl FinishFile {
         let f = document.fields();
         let folder = Path::new(file).parent().map(Path::to_path_buf).unwrap_or_default();
         let context = Context { library, reader, folder };
-        Self::read_fields(f, &context, |_| Ok(())).map(|(finish, _)| finish)
+        Self::read_fields(f, &context)
     }
 
-    /// The keys of a finish, in a file of its own or in a table of a recipe; `more` reads what stands beside a film there.
-    pub(crate) fn read_fields<T>(
-        f: Fields<'_>,
-        context: &Context<'_>,
-        more: impl Fn(&Fields<'_>) -> Result<T, InputError>,
-    ) -> Result<(Self, Vec<T>), InputError> {
+    /// The keys of a finish, in a file of its own or in a table of a recipe.
+    pub(crate) fn read_fields(f: Fields<'_>, context: &Context<'_>) -> Result<Self, InputError> {
         let name = f.text("name")?.map(ToOwned::to_owned);
         let medium = read_medium(&f)?;
         let base = read_base(f.need_table("base")?, context)?;
-        let (films, beside) = read_films_with(&f, "film", context, more)?.into_iter().unzip();
+        let films = read_films(&f, "film", context)?;
         let over = read_coats(&f, context)?;
         f.finish()?;
-        Ok((Self { name, medium, base, films, over }, beside))
+        Ok(Self { name, medium, base, films, over })
     }
 }
 
@@ -165,29 +163,19 @@ fn read_base(f: Fields<'_>, context: &Context<'_>) -> Result<BaseSpec, InputErro
 
 /// Films in the table of arrays `key`.
 pub(crate) fn read_films(f: &Fields<'_>, key: &str, context: &Context<'_>) -> Result<Vec<FilmSpec>, InputError> {
-    read_films_with(f, key, context, |_| Ok(())).map(|films| films.into_iter().map(|(film, ())| film).collect())
-}
-
-/// Films in the table of arrays `key`, each with what `more` reads beside it.
-fn read_films_with<T>(
-    f: &Fields<'_>,
-    key: &str,
-    context: &Context<'_>,
-    more: impl Fn(&Fields<'_>) -> Result<T, InputError>,
-) -> Result<Vec<(FilmSpec, T)>, InputError> {
     let mut films = Vec::new();
     for film in f.tables(key, "films", MAX_FILMS)? {
         let material = read_material(&film, context)?;
         let composition = film.quantity("composition")?;
         check_composition(&film, &material, composition, context)?;
-        let spec = FilmSpec {
+        films.push(FilmSpec {
             material,
             thickness_nm: film.need_quantity("thickness_nm", "thickness_nm")?,
+            thickness_sd_nm: film.quantity("thickness_sd_nm")?.unwrap_or(0.0),
             spread: film.quantity("spread")?.unwrap_or(0.0),
             porosity: film.quantity("porosity")?.unwrap_or(0.0),
             composition,
-        };
-        films.push((spec, more(&film)?));
+        });
         film.finish()?;
     }
     Ok(films)

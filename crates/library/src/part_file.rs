@@ -19,6 +19,13 @@ pub enum Use {
     Child,
 }
 
+impl Use {
+    /// Its word in files and cautions.
+    pub fn word(self) -> &'static str {
+        USES.iter().find(|(_, meant)| *meant == self).map_or("", |(word, _)| word)
+    }
+}
+
 const USES: [(&str, Use); 3] = [("skin", Use::Skin), ("food", Use::Food), ("child", Use::Child)];
 
 /// What a weighed part was cut from.

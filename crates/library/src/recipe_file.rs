@@ -71,8 +71,6 @@ pub struct RecipeFile {
     pub foretold: Option<Foretold>,
     /// The part as it is.
     pub start: Option<FinishFile>,
-    /// One standard deviation of each film of the start, nm; 0 where none is given.
-    pub start_sd_nm: Vec<f64>,
     /// Areas with colours of their own; empty: the part is one.
     pub areas: Vec<AreaSpec>,
     /// What is done, in order.
@@ -95,13 +93,12 @@ impl RecipeFile {
         let part = read_part(&f, &context)?;
         let wanted = f.table("wanted")?.map(read_wanted).transpose()?;
         let foretold = f.table("foretold")?.map(read_foretold).transpose()?;
-        let start = f.table("start")?.map(|start| read_start(start, &context)).transpose()?;
-        let (start, start_sd_nm) = start.map_or((None, Vec::new()), |(start, sd)| (Some(start), sd));
+        let start = f.table("start")?.map(|start| FinishFile::read_fields(start, &context)).transpose()?;
         let areas = read_areas(&f)?;
         let names: Vec<&str> = areas.iter().map(|a| a.name.as_str()).collect();
         let steps = read_steps(&f, &names, library)?;
         f.finish()?;
-        Ok(Self { name, workshop, part, wanted, foretold, start, start_sd_nm, areas, steps })
+        Ok(Self { name, workshop, part, wanted, foretold, start, areas, steps })
     }
 }
 
@@ -136,10 +133,6 @@ fn read_part(f: &Fields<'_>, context: &Context<'_>) -> Result<Option<PartFile>, 
         return PartFile::read(&path, &bytes, context.library).map(Some);
     }
     f.table("part")?.map(|part| PartFile::read_fields(part, context.library)).transpose()
-}
-
-fn read_start(f: Fields<'_>, context: &Context<'_>) -> Result<(FinishFile, Vec<f64>), InputError> {
-    FinishFile::read_fields(f, context, |film| Ok(film.quantity("thickness_sd_nm")?.unwrap_or(0.0)))
 }
 
 fn read_wanted(f: Fields<'_>) -> Result<WantedSpec, InputError> {
@@ -310,7 +303,7 @@ minutes = 30.0
         assert_eq!(read.foretold.as_ref().unwrap().chance_alike, Some(0.13));
         let start = read.start.unwrap();
         assert!(matches!(&start.films[0].material, MaterialRef::Library { id, source: Some(_) } if id == "tin"));
-        assert_eq!((start.films.len(), start.over.len(), read.start_sd_nm.as_slice()), (1, 1, [0.0].as_slice()));
+        assert_eq!((start.films.len(), start.over.len(), start.films[0].thickness_sd_nm), (1, 1, 0.0));
         assert_eq!((read.workshop, read.part, read.areas.len()), (None, None, 0));
         let [anodise, lay, heat] = &read.steps[..] else { panic!("three steps") };
         assert!(matches!(&anodise.what, StepWhat::Anodise(a) if a.voltage_v == Some(24.1) && a.fade.is_none()));
@@ -350,8 +343,10 @@ minutes = 30.0
             "[start.base]\nmaterial = \"titanium\"\n[[start.film]]\nmaterial = \"titania-anodic\"\nthickness_nm = 48\n\
              thickness_sd_nm = \"0.003 um\"\n[[start.film]]\nmaterial = \"silica\"\nthickness_nm = 10\n",
         )
+        .unwrap()
+        .start
         .unwrap();
-        assert!((start.start_sd_nm[0] - 3.0).abs() < 1e-12 && start.start_sd_nm[1] == 0.0);
+        assert!((start.films[0].thickness_sd_nm - 3.0).abs() < 1e-12 && start.films[1].thickness_sd_nm == 0.0);
     }
 
     #[test]
@@ -393,8 +388,5 @@ minutes = 30.0
             let message = read(rows).unwrap_err();
             assert!(message.contains(part), "{rows}: {message}");
         }
-        // Elsewhere a film has no doubt of its own.
-        let finish = b"schema = 1\n[base]\nmaterial = \"titanium\"\n[[film]]\nmaterial = \"silica\"\nthickness_nm = 1\nthickness_sd_nm = 1\n";
-        assert!(FinishFile::read("finish.toml", finish, &Library::embedded().unwrap(), &shelf).is_err());
     }
 }

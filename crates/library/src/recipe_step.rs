@@ -9,8 +9,9 @@ use crate::workshop_file::CoaterKind;
 
 const MAX_STEPS: usize = 100;
 const MAX_STOPS: usize = 100;
-/// What is taken where a heating says nothing: an oven that is brought up steadily, C/min.
-const RAMP_C_PER_MIN: f64 = 10.0;
+/// What is taken where a heating says nothing: a rise in an oven that is brought up steadily, and of a thin part in a
+/// flame, C/min.
+const RAMP_C_PER_MIN: [f64; 2] = [10.0, 300.0];
 /// Time constants of cooling, minutes: in an oven that is switched off and opened, and in air after a flame.
 const COOL_MINUTES: [f64; 2] = [10.0, 1.0];
 
@@ -244,7 +245,7 @@ fn read_heat(f: &Fields<'_>, library: &Library) -> Result<HeatSpec, InputError> 
             usual
         }))
     };
-    let ramp_c_per_min = taken("ramp_c_per_min", RAMP_C_PER_MIN)?;
+    let ramp_c_per_min = taken("ramp_c_per_min", RAMP_C_PER_MIN[usize::from(flame)])?;
     let cool_minutes = taken("cool_minutes", COOL_MINUTES[usize::from(flame)])?;
     Ok(HeatSpec { machine, flame, film, temperature_c, minutes, ramp_c_per_min, cool_minutes, assumed, along })
 }

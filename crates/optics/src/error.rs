@@ -14,6 +14,14 @@ pub enum OpticsError {
         /// The largest allowed, nm rms.
         limit_nm: f64,
     },
+    /// More uneven films than are averaged over.
+    #[error("{given} films have a spread; at most {most} are averaged over: give it to the films that matter")]
+    TooManyUneven {
+        /// How many.
+        given: usize,
+        /// How many are allowed.
+        most: usize,
+    },
     /// The tilt is outside 0 to 85 degrees.
     #[error("tilt is {given_deg:.2} degrees; allowed is 0 to 85 degrees from the normal")]
     TiltOutOfRange {

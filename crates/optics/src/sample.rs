@@ -6,7 +6,7 @@ use crate::directions::Directions;
 use crate::error::OpticsError;
 use crate::facets::ROUGHNESS_LIMIT;
 use crate::scalar::Real;
-use crate::spread::{Node, joint_nodes, normal_nodes, thickness_at};
+use crate::spread::{FULL_PRODUCT, Node, joint_nodes, normal_nodes, thickness_at};
 use crate::stack::{Medium, POLARISATIONS, Polarisation, Slab, ratio_at_top};
 use crate::sweep::{Spectrum, Unpolarised};
 use crate::turned::Turned;
@@ -62,6 +62,22 @@ pub enum Geometry {
     Specular,
 }
 
+/// Films whose spread is averaged over together: beyond, the points of the sequence lie too thin.
+const MOST_UNEVEN: usize = 60;
+/// Most parts that an even sequence is dealt out in: each keeps more than a thousand points.
+const MOST_PARTS: usize = 8;
+
+/// Run number `part` of `parts` of the nodes, with weights that sum to one: a run of an even sequence is even itself.
+fn part_of(nodes: &[(Vec<f64>, f64)], part: usize, parts: usize) -> Vec<(Vec<f64>, f64)> {
+    let at = |p: usize| p * nodes.len() / parts;
+    let mut share = nodes[at(part)..at(part + 1)].to_vec();
+    let sum: f64 = share.iter().map(|(_, weight)| weight).sum();
+    for (_, weight) in &mut share {
+        *weight /= sum;
+    }
+    share
+}
+
 /// From where and how the sample is looked at.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct View {
@@ -104,7 +120,11 @@ impl<T: Real> Sample<T> {
         }
         let directions = Directions::of(self, view)?;
         let nodes = self.spread_nodes();
-        Ok((0..self.wavelength_nm.len()).map(|w| directions.sum(self, w, |_, s2| self.at(w, s2, &nodes))).collect())
+        // Where an even sequence stands for many films, each direction takes its own part of it: together they take all.
+        let parts = if nodes.len() > FULL_PRODUCT { directions.count().clamp(1, MOST_PARTS) } else { 1 };
+        let shares: Vec<Vec<(Vec<f64>, f64)>> = (0..parts).map(|p| part_of(&nodes, p, parts)).collect();
+        let at = |w: usize, d: usize, s2: T| self.at(w, s2, &shares[d % parts]);
+        Ok((0..self.wavelength_nm.len()).map(|w| directions.sum(self, w, |d, s2| at(w, d, s2))).collect())
     }
 
     /// The only film whose spread matters, if there is exactly one and it has one layer.
@@ -127,6 +147,10 @@ impl<T: Real> Sample<T> {
         let in_medium = self.wavelength_nm.iter().zip(&self.ambient_n).map(|(w, n)| w / n);
         let limit_nm = ROUGHNESS_LIMIT * in_medium.fold(f64::INFINITY, f64::min);
         let given_nm = self.texture.roughness_nm.value();
+        let uneven = (0..self.films.len()).filter(|f| self.is_uneven(*f)).count();
+        if uneven > MOST_UNEVEN {
+            return Err(OpticsError::TooManyUneven { given: uneven, most: MOST_UNEVEN });
+        }
         // With the specular component included all light is measured, and the loss formula is not used.
         if view.geometry != Geometry::Included && given_nm > limit_nm {
             return Err(OpticsError::RoughnessBeyondFormula { given_nm, limit_nm });
@@ -296,5 +320,39 @@ impl Sample<f64> {
             })
             .collect();
         Some(Spectrum::new(each))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Points dealt out over the directions of a matte surface against all points in every direction.
+    #[test]
+    fn dealt_points_stand_for_all_of_them() {
+        let grid = [420.0, 500.0, 580.0, 660.0];
+        let film = |n: f64, thickness_nm: f64, spread: f64| Film {
+            layers: vec![Layer { share: 1.0, index: vec![Cx::of(n, 0.0); grid.len()] }],
+            thickness_nm,
+            spread,
+        };
+        let sample = Sample {
+            wavelength_nm: grid.to_vec(),
+            ambient_n: vec![1.0; grid.len()],
+            base: vec![Cx::of(2.3, 2.9); grid.len()],
+            films: vec![film(1.5, 500.0, 0.15), film(2.3, 600.0, 0.1), film(1.46, 500.0, 0.1)],
+            over: Vec::new(),
+            texture: Texture { roughness_nm: 0.0, slope_deg: 8.0 },
+        };
+        let view = View { tilt_deg: 20.0, geometry: Geometry::Included };
+        let nodes = sample.spread_nodes();
+        let directions = Directions::of(&sample, view).unwrap();
+        assert!(nodes.len() > FULL_PRODUCT && directions.count() > MOST_PARTS);
+        let dealt = sample.reflectance(view).unwrap();
+        for (w, dealt) in dealt.iter().enumerate() {
+            let all = directions.sum(&sample, w, |_, s2| sample.at(w, s2, &nodes));
+            // As far as the even points themselves are trusted (spread.rs).
+            assert!((dealt - all).abs() < 1e-3, "{} nm: {dealt} {all}", grid[w]);
+        }
     }
 }

@@ -24,6 +24,14 @@ pub enum QuantityError {
         /// The field's unit.
         unit: &'static str,
     },
+    /// A comma where a point is read.
+    #[error("'{given}' has a decimal comma; write {point}")]
+    Comma {
+        /// What was written.
+        given: String,
+        /// The same with a point.
+        point: String,
+    },
     /// The unit is unknown, or measures something else.
     #[error("'{given}' has the unit '{found}', which does not measure {words}; allowed units: {allowed}")]
     WrongUnit {
@@ -102,6 +110,9 @@ pub fn parse(given: &str, limit: &'static Limit) -> Result<Written, QuantityErro
     let end = number_end(body);
     let number: f64 = body[..end].trim().parse().map_err(|_| not_a_number(given, limit))?;
     let symbol = body[end..].trim();
+    if symbol.starts_with(',') && symbol[1..].starts_with(|c: char| c.is_ascii_digit()) {
+        return Err(QuantityError::Comma { given: given.to_owned(), point: given.replacen(',', ".", 1) });
+    }
     let value = if symbol.is_empty() {
         number
     } else {

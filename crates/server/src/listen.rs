@@ -7,17 +7,21 @@ use hyper_util::server::graceful::GracefulShutdown;
 use hyper_util::service::TowerToHyperService;
 use std::io::{self, ErrorKind};
 use std::net::{IpAddr, SocketAddr};
+use std::pin::Pin;
 use std::sync::Arc;
 use std::time::Duration;
-use tokio::net::TcpListener;
+use tokio::net::{TcpListener, TcpStream};
 use tokio::sync::Semaphore;
+use tokio_io_timeout::TimeoutStream;
 
 /// Ports tried after the usual one.
 const FURTHER_PORTS: u16 = 10;
 /// A workshop has a handful of tabs and phones; a browser opens six connections.
 const MOST_CONNECTIONS: usize = 200;
 /// For the head of a request, also while a kept connection is idle.
-const HEAD_TIME: Duration = Duration::from_secs(30);
+const HEAD_TIME: Duration = Duration::from_secs(10);
+/// Without a byte taken of an answer.
+const TAKE_TIME: Duration = Duration::from_secs(60);
 const HEAD_BYTES: usize = 64 * 1024;
 /// After the signal, for what is under way.
 const LAST_WORK: Duration = Duration::from_secs(10);
@@ -66,7 +70,7 @@ pub(crate) async fn run(listener: TcpListener, app: Router, mut signal: impl Asy
             .timer(TokioTimer::new())
             .header_read_timeout(HEAD_TIME)
             .max_buf_size(HEAD_BYTES)
-            .serve_connection(TokioIo::new(stream), TowerToHyperService::new(app.clone()));
+            .serve_connection(TokioIo::new(patient(stream)), TowerToHyperService::new(app.clone()));
         let connection = graceful.watch(connection);
         tokio::spawn(async move {
             // A connection that breaks off is no fault of ours.
@@ -80,6 +84,13 @@ pub(crate) async fn run(listener: TcpListener, app: Router, mut signal: impl Asy
         () = tokio::time::sleep(LAST_WORK) => {}
         () = signal() => {}
     }
+}
+
+/// A client that takes no byte of its answer for a while is let go, and what was kept for it.
+fn patient(stream: TcpStream) -> Pin<Box<TimeoutStream<TcpStream>>> {
+    let mut timed = TimeoutStream::new(stream);
+    timed.set_write_timeout(Some(TAKE_TIME));
+    Box::pin(timed)
 }
 
 /// A machine out of file handles gets a moment.

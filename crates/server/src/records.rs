@@ -169,11 +169,15 @@ fn told(server: &Server, trouble: Trouble) -> Not {
         ),
         Trouble::Unreadable => not(
             StatusCode::UNPROCESSABLE_ENTITY,
-            &format!("the file of that record is longer than {MOST_BYTES} bytes or not UTF-8 text"),
+            &format!("the file of that record is longer than {MOST_BYTES} bytes or not UTF-8 text: move it out of the folder of records by hand"),
         ),
         Trouble::NotAFile => not(
             StatusCode::FORBIDDEN,
             "a link or folder stands where that record's file should be; the server follows no links",
+        ),
+        Trouble::Busy => not(
+            StatusCode::SERVICE_UNAVAILABLE,
+            "another program holds the folder of records; nothing was changed: try again in a few seconds",
         ),
         Trouble::Disk(error) => {
             (server.report)(&format!("{}: {error}", server.store.folder().display()));

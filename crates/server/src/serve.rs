@@ -105,7 +105,16 @@ async fn until_stopped(
 }
 
 fn open(folder: &Path) -> Result<Store, String> {
-    Store::open(folder).map_err(|e| format!("the folder of records, {}, cannot be made: {e}", folder.display()))
+    let what = |e: std::io::Error| match e.kind() {
+        std::io::ErrorKind::AlreadyExists | std::io::ErrorKind::NotADirectory => {
+            "a file stands there: name a folder with --folder".to_owned()
+        }
+        std::io::ErrorKind::PermissionDenied => {
+            "you may not write there: change its rights, or name another with --folder".to_owned()
+        }
+        _ => e.to_string(),
+    };
+    Store::open(folder).map_err(|e| format!("the folder of records, {}, cannot be used: {}", folder.display(), what(e)))
 }
 
 /// Where a browser finds a server that listens at every address: the address from which this machine would send. Nothing is

@@ -2,16 +2,20 @@
 
 use crate::name::{Kind, Name};
 use crate::page::etag;
-use std::fs::{self, DirEntry, File, OpenOptions};
+use std::fs::{self, DirEntry, File, OpenOptions, TryLockError};
 use std::io::{self, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU64, Ordering};
-use std::time::SystemTime;
+use std::time::{Duration, SystemTime};
 
 /// Bytes of one record.
 pub const MOST_BYTES: usize = 1_000_000;
 /// Records of all kinds together.
 pub const MOST_RECORDS: usize = 5_000;
+
+/// How often, and how long between, a lock that another holds is tried for.
+const LOCK_TRIES: u32 = 50;
+const LOCK_PAUSE: Duration = Duration::from_millis(100);
 
 /// Where removed records go, below the folder.
 const REMOVED: &str = "removed";
@@ -33,6 +37,8 @@ pub(crate) enum Trouble {
     Unreadable,
     /// A link, folder or device stands where the file should.
     NotAFile,
+    /// Another program holds the folder.
+    Busy,
     Disk(io::Error),
 }
 
@@ -88,7 +94,26 @@ impl Store {
     /// Of the disk.
     pub fn open(folder: &Path) -> io::Result<Self> {
         fs::create_dir_all(folder)?;
-        Ok(Self { folder: folder.canonicalize()?, count: AtomicU64::new(0) })
+        // Better told now than when the first record is lost.
+        let trial = folder.join(format!(".{}-trial.new", std::process::id()));
+        fs::write(&trial, b"")?;
+        fs::remove_file(&trial)?;
+        let store = Self { folder: folder.canonicalize()?, count: AtomicU64::new(0) };
+        store.sweep();
+        Ok(store)
+    }
+
+    /// Takes away what a killed process left half written; under the lock nobody writes.
+    fn sweep(&self) {
+        let Ok(_lock) = self.lock() else { return };
+        let folders = Kind::ALL.iter().filter_map(|kind| self.folder_of(*kind, false).ok().flatten());
+        for entry in folders.filter_map(|f| fs::read_dir(f).ok()).flatten().flatten() {
+            let name = entry.file_name();
+            if name.to_str().is_some_and(|n| n.starts_with('.') && n.ends_with(".new")) {
+                // What stays does no harm: it is no record's name.
+                let _ = fs::remove_file(entry.path());
+            }
+        }
     }
 
     /// Where it is.
@@ -188,7 +213,8 @@ impl Store {
         match fs::symlink_metadata(&path) {
             Ok(found) if found.is_dir() => Ok(Some(path)),
             Ok(_) => Err(Trouble::NotAFile),
-            Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),
+            // A folder of records that went away (a stick, a share) is not one without records.
+            Err(error) if error.kind() == ErrorKind::NotFound && self.folder.is_dir() => Ok(None),
             Err(error) => Err(error.into()),
         }
     }
@@ -200,8 +226,15 @@ impl Store {
             return Err(Trouble::NotAFile);
         }
         let file = OpenOptions::new().create(true).truncate(false).write(true).open(path)?;
-        file.lock()?;
-        Ok(file)
+        // Another program may hold it, for whatever reason: nobody waits for ever.
+        for _ in 0..LOCK_TRIES {
+            match file.try_lock() {
+                Ok(()) => return Ok(file),
+                Err(TryLockError::WouldBlock) => std::thread::sleep(LOCK_PAUSE),
+                Err(TryLockError::Error(error)) => return Err(error.into()),
+            }
+        }
+        Err(Trouble::Busy)
     }
 
     /// Beside its place first, then renamed, which replaces a link and does not follow it.

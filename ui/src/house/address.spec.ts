@@ -28,6 +28,15 @@ describe('the state in the address', () => {
     ['a wish without colour', { wishes: [{ at: 1 }] }],
     ['a tilt that is no number', { view: { light: 'D65', observer: '2', tilt_deg: 'steep' } }],
     ['a light that is no word', { view: { light: 65, observer: '2', tilt_deg: 0 } }],
+    ['a recipe that is no text', { recipe: 7 }],
+    ['a run without steps', { run: { noted: [] } }],
+    ['what was noted is no list', { run: { step: 1, noted: 'all well' } }],
+    ['something noted without its time', { run: { step: 1, noted: [{ step: 1, as_planned: true, set: [], seconds: null, words: '' }] } }],
+    ['a noted setting without a number', { run: { step: 1, noted: [{ step: 1, at: 't', as_planned: true, set: [{ key: 'voltage_v', value: 'x', planned: 1 }], seconds: null, words: '' }] } }],
   ])('is refused: %s', (_, given) => expect(sound(given)).toBeUndefined());
+  it('keeps a run with what was noted', () => {
+    const run = { step: 2, noted: [{ step: 1, at: '2025-03-09T14:05:31', as_planned: false, set: [{ key: 'voltage_v', value: 61, planned: 62 }], seconds: 24, words: 'slow' }] };
+    expect(sound({ recipe: 'schema = 1', run })).toMatchObject({ recipe: 'schema = 1', run });
+  });
   it('fills what a link of an older page leaves out', () => expect(sound({})).toEqual(FIRST));
 });

@@ -3,7 +3,7 @@ import { drawn, put } from './drawer';
 import { keptFiles } from './tables';
 import { FIRST, store, type PageName, type State } from './state.svelte';
 
-const PAGES: PageName[] = ['shop', 'wanted', 'ways', 'turn', 'library'];
+const PAGES: PageName[] = ['shop', 'wanted', 'ways', 'turn', 'run', 'library'];
 const KEPT = 'huewright-state';
 
 async function through(bytes: Uint8Array<ArrayBuffer>, stream: CompressionStream | DecompressionStream): Promise<Uint8Array<ArrayBuffer>> {
@@ -32,6 +32,11 @@ const isNumber = (value: unknown) => typeof value === 'number' && Number.isFinit
 const rows = (value: unknown, word?: string) => value === undefined || (Array.isArray(value) && value.every((row) => isObject(row) && (word === undefined || isWord(row[word]))));
 const films = (value: unknown) => rows(value) && ((value ?? []) as Record<string, unknown>[]).every((film) => isWord(film['material']) || isObject(film['material']));
 
+/** What was done in a recipe: each row with the numbers that its record writes. */
+const progress = (value: unknown) => isObject(value) && isNumber(value['step']) && rows(value['noted'], 'at') && Array.isArray(value['noted'])
+  && (value['noted'] as Record<string, unknown>[]).every((n) => isNumber(n['step']) && typeof n['as_planned'] === 'boolean' && isWord(n['words']) && (n['seconds'] === null || isNumber(n['seconds']))
+    && Array.isArray(n['set']) && rows(n['set'], 'key') && (n['set'] as Record<string, unknown>[]).every((s) => isNumber(s['value']) && isNumber(s['planned'])));
+
 /** A state from outside, or nothing: a link may be cut off, or made by hand. The engine checks what the fields hold. */
 export function sound(given: unknown): State | undefined {
   if (!isObject(given)) return undefined;
@@ -44,8 +49,9 @@ export function sound(given: unknown): State | undefined {
   const partSound = part === null || (isObject(part) && isWord(part['metal']) && (part['shape'] === undefined || isObject(part['shape'])) && (part['weighed'] === undefined || isObject(part['weighed'])));
   const wishesSound = Array.isArray(wishes) && wishes.every((w) => isObject(w) && isWord(w['colour']) && isNumber(w['at']));
   const viewSound = isObject(view) && isWord(view['light']) && isWord(view['observer']) && isNumber(view['tilt_deg']);
+  const runSound = (state.recipe === null || isWord(state.recipe)) && progress(state.run);
   const numbers = [state.pick, state.from, state.to, state.chapter].every(isNumber);
-  return shopSound && finishSound && partSound && wishesSound && viewSound && isObject(turn) && isWord(turn['setting']) && numbers ? state : undefined;
+  return shopSound && finishSound && partSound && wishesSound && viewSound && isObject(turn) && isWord(turn['setting']) && runSound && numbers ? state : undefined;
 }
 
 function parse(hash: string): { page: PageName | undefined; packed: string | undefined } {

@@ -190,3 +190,111 @@ export interface Workshop {
     spread?: Quantity;
   }[];
 }
+
+/** A median and the span that holds 90 of 100 runs. */
+export interface Band90 { median: number; low: number; high: number }
+/** A colour that a step passes while it grows. */
+export interface Passed { name: string; from_s: number; to_s: number; srgb: string }
+/** Columns against time; what does not apply is left out. */
+export interface Trace {
+  time_s: number[];
+  voltage_v?: number[];
+  current_a?: number[];
+  charge_c?: number[];
+  temperature_c?: number[];
+  thickness_nm?: number[];
+  dry?: string[];
+  wet?: string[];
+  name?: string[];
+}
+/** For lifting by hand: seconds after the lifting began. */
+export interface Beat { second: number; lift_mm: number; voltage_v: number }
+export interface Lift {
+  length_mm: number;
+  speed_mm_per_s: number;
+  seconds: number;
+  /** The part hangs still at the first voltage so long, before it is lifted. */
+  before_s?: number;
+  at_mm: number[];
+  voltage_v: number[];
+  beats: Beat[];
+  words: string[];
+  passes: string[];
+}
+export interface Sizing {
+  area_cm2: number;
+  peak_current_a: number;
+  supply_current_a: number | null;
+  charge_c: number;
+  hydrogen_ml: number;
+  energy_j: number;
+  most_parts: number | null;
+  words: string[];
+}
+export interface PlanSet { key: string; value: number; words: string; tightest: boolean }
+export interface PlanStep {
+  number: number;
+  kind: 'route' | 'preparation';
+  route: string;
+  title: string;
+  areas: string[];
+  set: PlanSet[];
+  do: string[];
+  watch: string[];
+  stop: string | null;
+  seconds: number | null;
+  cautions: Caution[];
+  notes: string[];
+  trace: Trace | null;
+  passed: Passed[];
+  lift: Lift | null;
+  sizing: Sizing | null;
+  lasts: { seconds: number; words: string } | null;
+}
+export interface Seen extends Shown { finish: Finish; lab: Triple }
+export interface PlanWanted extends Shown { given: string; lab: Triple }
+export interface Along extends Shown {
+  at: number;
+  thickness_nm: number;
+  voltage_v?: number | null;
+  lab: Triple;
+  wanted?: PlanWanted | null;
+  delta_e?: number | null;
+  chance?: number | null;
+}
+export interface PlanArea extends Seen {
+  share: number;
+  wanted: PlanWanted | null;
+  thickness_nm: Band90 | null;
+  delta_e: number | null;
+  delta_e_of_runs?: Band90 | null;
+  chance: number | null;
+  /** It bears the word that was asked for. */
+  chance_of_name?: number | null;
+  /** Two pieces within 2 of one another, wherever they land. */
+  chance_match: number | null;
+  /** Two pieces that land, and match. */
+  chance_alike: number | null;
+  /** All pieces alike, where there are more than two. */
+  set?: { pieces: number; chance_match: number } | null;
+  may_also_be: { name: string; share: number }[];
+  along: Along[] | null;
+  /** What the area is called. `name` is the trade word of its colour: one object cannot hold both under one key. */
+  area?: string;
+}
+export interface Hold { step: number; setting: string; delta_e_per_unit: number; unit: string; scatter_delta_e: number; words: string }
+export interface Plan {
+  schema: number;
+  name: string;
+  feasible: boolean;
+  why_not: { step: number; limit: string; words: string; nearest: string | null }[];
+  start: Seen;
+  part: { area_cm2: number; one_cm2?: number; count?: number; how: string } | null;
+  steps: PlanStep[];
+  areas: PlanArea[];
+  alike: { words: string[]; hold: Hold[]; by_colour?: { name: string; delta_e_per_unit: number; unit: string }[]; forgiving?: string };
+  options: { kind: string; words: string; delta_e?: number | null }[];
+  cautions: Caution[];
+  notes: string[];
+  sources: Source[];
+}

@@ -1,7 +1,7 @@
 // The one state of the page, with undo. It lives in the address and in the browser's own store.
 import type { Finish, Quantity, Shelf, Workshop } from './answers';
 
-export type PageName = 'shop' | 'wanted' | 'ways' | 'turn' | 'library';
+export type PageName = 'shop' | 'wanted' | 'ways' | 'turn' | 'run' | 'library';
 
 export interface View { light: string; observer: string; tilt_deg: number }
 
@@ -27,6 +27,21 @@ export type Turn =
   | { setting: 'temperature_c'; minutes: number }
   | { setting: 'minutes'; temperature_c: number };
 
+/** What was really done in a step. */
+export interface Noted {
+  step: number;
+  /** Local time of day, as text: 2025-03-09T14:05:31. */
+  at: string;
+  as_planned: boolean;
+  set: { key: string; value: number; planned: number }[];
+  /** By the timer, where it ran, or as written. */
+  seconds: number | null;
+  words: string;
+}
+
+/** Where a person stands in the recipe: 0 before it, then each step, at last one more than there are steps. */
+export interface Progress { step: number; noted: Noted[] }
+
 export interface State {
   workshop: Workshop;
   part: Part | null;
@@ -40,6 +55,9 @@ export interface State {
   to: number;
   /** How much of the story has been opened: 1 the slider alone, 5 everything. */
   chapter: number;
+  /** The recipe that is run, TOML. */
+  recipe: string | null;
+  run: Progress;
 }
 
 /** A titanium coupon with a clear oxide: where the story begins. */
@@ -60,6 +78,8 @@ export const FIRST: State = {
   from: 0,
   to: 250,
   chapter: 1,
+  recipe: null,
+  run: { step: 0, noted: [] },
 };
 
 /** Changes that come within this time and of one kind are undone together: a drag is one change. */

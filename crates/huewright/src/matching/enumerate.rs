@@ -11,8 +11,6 @@ use routes::deposit::{Deposit, REPEATABILITY_COMPOSITION};
 pub(crate) struct Candidate {
     /// The part as it is.
     pub(crate) start: FinishFile,
-    /// Standard deviations of the thicknesses of its films, nm; what is left out is exact.
-    pub(crate) start_sd_nm: Vec<f64>,
     /// One or two steps.
     pub(crate) steps: Vec<Step>,
 }
@@ -52,8 +50,7 @@ pub(crate) fn candidates(
             out.push(rule_out(start, None, "", why.to_owned()));
             continue;
         }
-        let mut keep =
-            |steps: Vec<Step>| found.push(Candidate { start: start.clone(), start_sd_nm: Vec::new(), steps });
+        let mut keep = |steps: Vec<Step>| found.push(Candidate { start: start.clone(), steps });
         anodising(engine, workshop, start, &mut keep, &mut out);
         heating(engine, workshop, start, &mut keep, &mut out);
         let melts = id_of(&start.base.material).and_then(|id| engine.library().entry(id).ok()?.melts_c);
@@ -268,6 +265,7 @@ fn second_steps(
     coated.films.push(FilmSpec {
         material: MaterialRef::Library { id: nitride.material.clone(), source: None },
         thickness_nm: 0.0,
+        thickness_sd_nm: 0.0,
         spread: 0.0,
         porosity: 0.0,
         composition: nitride.composition,

@@ -131,9 +131,9 @@ pub(crate) fn odds(
 /// The part as one run meets it: films that were gauged are as thick as their doubt allows.
 fn gauged(candidate: &Candidate, luck: &mut Luck) -> FinishFile {
     let mut start = candidate.start.clone();
-    for (film, sd_nm) in start.films.iter_mut().zip(&candidate.start_sd_nm) {
-        if *sd_nm > 0.0 {
-            film.thickness_nm = (film.thickness_nm + sd_nm * luck.normal()).max(0.0);
+    for film in &mut start.films {
+        if film.thickness_sd_nm > 0.0 {
+            film.thickness_nm = (film.thickness_nm + film.thickness_sd_nm * luck.normal()).max(0.0);
         }
     }
     start

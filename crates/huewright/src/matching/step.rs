@@ -219,6 +219,7 @@ impl Step {
                 finish.films.push(FilmSpec {
                     material: MaterialRef::Library { id: film.material.clone(), source: None },
                     thickness_nm: grown.thickness_nm,
+                    thickness_sd_nm: 0.0,
                     spread: coater.spread,
                     porosity: 0.0,
                     composition: composition.map(|c| deposit.composition(c, *range, chance.draw)),
@@ -360,6 +361,7 @@ fn set_top(finish: &mut FinishFile, id: &str, thickness_nm: f64, spread: f64, co
     finish.films.push(FilmSpec {
         material: MaterialRef::Library { id: id.to_owned(), source: None },
         thickness_nm,
+        thickness_sd_nm: 0.0,
         spread,
         porosity: 0.0,
         composition,

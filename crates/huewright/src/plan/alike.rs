@@ -1,7 +1,7 @@
 //! Two alike: which setting moves the colour most, and which colours forgive.
 
 use super::answer::{Alike, AreaPlan, Forgiving, Hold};
-use super::work::{Area, Work, colour_of};
+use super::work::{Area, Work, colour_of, strays};
 use crate::error::Fault;
 use crate::matching::ALIKE_DELTA_E;
 use crate::matching::best::made;
@@ -21,6 +21,15 @@ pub(super) fn alike(work: &Work<'_>, told: &[AreaPlan]) -> Result<Alike, Fault> 
                 if area.wanted.is_some() { "the wanted colour" } else { "the foretold colour" },
                 100.0 * landed
             ));
+        }
+    }
+    for (number, step, _) in work.areas.iter().flat_map(|a| &a.chain).filter(|(_, step, _)| !strays(step)) {
+        let line = format!(
+            "step {number}: no repeatability of {} is known, so no chance of a pair is told: run three coupons alike, and give it",
+            step.machine()
+        );
+        if !words.contains(&line) {
+            words.push(line);
         }
     }
     let mut hold = Vec::new();
@@ -62,12 +71,12 @@ fn holds(work: &Work<'_>, area: &Area) -> Vec<Hold> {
     let mut list = Vec::new();
     for (i, (number, step, setting)) in area.chain.iter().enumerate() {
         // What one standard deviation of the machine does, either way.
-        let strays = |run: f64| {
+        let by_run = |run: f64| {
             let mut chances = vec![Chance::default(); settings.len()];
             chances[i].draw = Draw { run, ..Draw::default() };
             colour(&settings, &chances).map_or(0.0, |lab| ciede2000(here, lab))
         };
-        let scatter = 0.5 * (strays(1.0) + strays(-1.0));
+        let scatter = 0.5 * (by_run(1.0) + by_run(-1.0));
         let (key, unit, nm) = match step {
             Step::Anodise { laws, .. } => ("voltage_v", "V", laws[0].1.ratio_nm_per_v),
             Step::Lay { .. } => ("thickness_nm", "nm", 1.0),
@@ -90,10 +99,14 @@ fn holds(work: &Work<'_>, area: &Area) -> Vec<Hold> {
             delta_e_per_unit: per_unit,
             unit,
             scatter_delta_e: scatter,
-            words: format!(
-                "step {number}: 1 {unit} moves the colour by {per_unit:.1} here; {} strays by {scatter:.1} from run to run (one standard deviation)",
-                step.machine()
-            ),
+            words: if strays(step) {
+                format!(
+                    "step {number}: 1 {unit} moves the colour by {per_unit:.1} here; {} strays by {scatter:.1} from run to run (one standard deviation)",
+                    step.machine()
+                )
+            } else {
+                format!("step {number}: 1 {unit} moves the colour by {per_unit:.1} here")
+            },
         });
     }
     list

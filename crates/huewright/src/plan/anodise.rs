@@ -79,7 +79,7 @@ pub(super) fn anodise(
     let course = run(&rig.film, &rig.cell, &zones, &drive, until, TOLERANCE_NM);
     let end = course.end().clone();
 
-    let mut step = rig.told(work, number, areas, spec, volts);
+    let mut step = rig.told(work, number, areas, spec, (volts, end.charge_c));
     let before = work.areas[areas[thinnest.min(areas.len() - 1)]].finish.clone();
     for (zone, i) in areas.iter().enumerate() {
         let thickness_nm = end.thickness_nm[zone.min(end.thickness_nm.len() - 1)];

@@ -35,6 +35,8 @@ pub struct Plan {
     pub notes: Vec<String>,
     /// What it rests on.
     pub sources: Vec<Source>,
+    /// Steps that were proposed, as lines of a recipe file; `null` where the recipe has its own.
+    pub proposed: Option<String>,
 }
 
 /// A limit that the recipe breaks.
@@ -286,7 +288,8 @@ pub struct AreaPlan {
     pub chance: Option<f64>,
     /// Chance that a run bears the trade word that was asked for; `null` when none was.
     pub chance_of_name: Option<f64>,
-    /// Chance that two pieces come within 2 of one another, wherever they land.
+    /// Chance that two pieces come within 2 of one another, wherever they land; `null` where no scatter of a machine is
+    /// known.
     pub chance_match: Option<f64>,
     /// Chance that two pieces land and match.
     pub chance_alike: Option<f64>,

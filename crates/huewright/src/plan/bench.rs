@@ -42,6 +42,19 @@ pub enum PlanError {
         "the recipe does not say what is coloured: give [start.base] with material = \"titanium\", or part = \"part.toml\""
     )]
     NoStart,
+    /// Neither steps nor what would be needed to propose them.
+    #[error(
+        "the recipe has no [[step]]: write one, or give a workshop with a bath (workshop = \"shop.toml\" or --workshop) and wanted colours, and the steps are proposed"
+    )]
+    NoSteps,
+    /// An area without a colour, where steps are to be proposed.
+    #[error(
+        "area '{area}' says no colour: give wanted = \"gold\" (or [wanted] with colour), so that steps can be proposed"
+    )]
+    NoWanted {
+        /// Its name.
+        area: String,
+    },
     /// A fade along several areas.
     #[error("step {step}: a fade runs along one area: name it with areas = [\"...\"]")]
     FadeAreas {

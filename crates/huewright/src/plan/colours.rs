@@ -1,7 +1,7 @@
 //! What each area becomes, and how sure: the odds of `match`, over the chain of its steps.
 
 use super::answer::{Along, AreaPlan, Band, SetOfPieces, WantedColour};
-use super::work::{Area, Place, Work};
+use super::work::{Area, Strip, Work, strays};
 use crate::error::Fault;
 use crate::json::lab_array;
 use crate::matching::best::Best;
@@ -25,7 +25,9 @@ fn one(work: &Work<'_>, area: &Area) -> Result<AreaPlan, Fault> {
     let target = area.wanted.as_ref().map_or(lab, |t| t.lab);
     let pieces = work.size.as_ref().map_or(2, |s| s.count.clamp(2, MOST_PIECES));
     let odds = (!area.chain.is_empty()).then(|| chances(work, area, None, &area.finish, (lab, target), pieces));
-    let along = area.along.as_ref().map(|places| along(work, area, places)).transpose()?;
+    // A machine of which no scatter is known would match itself always.
+    let pairs = odds.as_ref().filter(|_| area.chain.iter().all(|(_, step, _)| strays(step)));
+    let along = area.along.as_ref().map(|strip| along(work, area, strip)).transpose()?;
     Ok(AreaPlan {
         name: area.name.clone(),
         share: area.share,
@@ -38,9 +40,9 @@ fn one(work: &Work<'_>, area: &Area) -> Result<AreaPlan, Fault> {
             Given::Word(word) => Some(o.names.iter().find(|(name, _)| name == word).map_or(0.0, |(_, share)| *share)),
             _ => None,
         }),
-        set: odds.as_ref().filter(|_| pieces > 2).map(|o| SetOfPieces { pieces, chance_match: o.chance_set }),
-        chance_match: odds.as_ref().map(|o| o.chance_match),
-        chance_alike: odds.as_ref().map(|o| o.chance_alike),
+        set: pairs.filter(|_| pieces > 2).map(|o| SetOfPieces { pieces, chance_match: o.chance_set }),
+        chance_match: pairs.map(|o| o.chance_match),
+        chance_alike: pairs.map(|o| o.chance_alike),
         may_also_be: odds.map_or_else(Vec::new, |o| {
             o.names
                 .into_iter()
@@ -83,16 +85,17 @@ fn chances(
     odds(work.engine, &work.eye, &candidate, &best, target, limits)
 }
 
-fn along(work: &Work<'_>, area: &Area, places: &[Place]) -> Result<Vec<Along>, Fault> {
-    let nm: Vec<f64> = places.iter().map(|p| p.thickness_nm).collect();
-    let built = work.engine.build(&area.finish)?;
-    let seen = work.eye.see_turned(&built, area.finish.films.len() - 1, &nm)?;
-    Ok(places
+fn along(work: &Work<'_>, area: &Area, strip: &Strip) -> Result<Vec<Along>, Fault> {
+    let nm: Vec<f64> = strip.places.iter().map(|p| p.thickness_nm).collect();
+    let built = work.engine.build(&strip.finish)?;
+    let seen = work.eye.see_turned(&built, strip.finish.films.len() - 1, &nm)?;
+    Ok(strip
+        .places
         .iter()
         .zip(seen)
         .map(|(place, s)| {
             let chance = place.wanted.as_ref().map(|t| {
-                let mut here = area.finish.clone();
+                let mut here = strip.finish.clone();
                 if let Some(top) = here.films.last_mut() {
                     top.thickness_nm = place.thickness_nm;
                 }

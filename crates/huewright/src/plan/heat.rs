@@ -2,7 +2,7 @@
 
 use super::answer::{Lasts, Set, StepPlan};
 use super::trace::{Row, in_order, passed, trace};
-use super::work::{Place, Stop, Work, bears, cannot, colour_of};
+use super::work::{Place, Stop, Strip, Work, bears, cannot, colour_of};
 use crate::matching::enumerate::oxidised;
 use crate::matching::process::heat_law;
 use crate::matching::step::{Chance, Setting, Step, existing_nm};
@@ -18,6 +18,8 @@ use routes::programme::{Leg, Programme, Warm};
 const ROOM_C: f64 = 20.0;
 /// Time constants after which a part is cold.
 const COLD_AFTER: f64 = 5.0;
+/// Growth below this is none, nm.
+const UNGROWN_NM: f64 = 0.05;
 /// Pieces that each leg is reckoned in.
 const PIECES: u32 = 120;
 
@@ -103,12 +105,15 @@ pub(super) fn heat(work: &mut Work<'_>, number: usize, areas: &[usize], spec: &H
     told.notes.push(format!("below {:.0} C the law is not carried, and no growth is counted", law.valid_c[0]));
     let existing = existing_nm(&first, &table.film);
     let course = programme.course(&heat, law.valid_c[0], existing, Draw::default(), PIECES);
+    let places = (!spec.along.is_empty()).then(|| gradient(spec, minutes, &heat, law.valid_c[0], existing));
     for i in areas {
         let there = existing_nm(&work.areas[*i].finish, &table.film);
         let nm = programme
             .course(&heat, law.valid_c[0], there, Draw::default(), PIECES)
             .last()
             .map_or(there, |w| w.thickness_nm);
+        // Of a gradient, the middle stands for the area.
+        let nm = places.as_ref().map_or(nm, |p: &Vec<Place>| p[p.len() / 2].thickness_nm);
         if !oxidise(work, *i, number, &step, nm) {
             let words = format!(
                 "the oxide would use up the {of} under it: {nm:.0} nm of oxide need {:.0} nm of it",
@@ -144,9 +149,8 @@ pub(super) fn heat(work: &mut Work<'_>, number: usize, areas: &[usize], spec: &H
     if let Some(words) = carry_on(work, &growing, &course, &programme) {
         told.watch.push(words);
     }
-    if !spec.along.is_empty() {
-        let places = gradient(spec, minutes, &heat, law.valid_c[0], existing);
-        work.areas[areas[0]].along = Some(places);
+    if let Some(places) = places {
+        work.areas[areas[0]].along = Some(Strip { finish: growing, places });
     }
     Ok(told)
 }
@@ -179,6 +183,9 @@ fn grown(finish: &mut FinishFile, step: &Step, thickness_nm: f64) -> bool {
 /// Puts the oxide on an area.
 fn oxidise(work: &mut Work<'_>, area: usize, number: usize, step: &Step, thickness_nm: f64) -> bool {
     let area = &mut work.areas[area];
+    if thickness_nm - existing_nm(&area.finish, step.film()) < UNGROWN_NM {
+        return true;
+    }
     if !grown(&mut area.finish, step, thickness_nm) {
         return false;
     }

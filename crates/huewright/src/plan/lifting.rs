@@ -7,7 +7,7 @@ use super::fade::Fade;
 use super::rig::Rig;
 use super::sizing::sizing;
 use super::trace::{Row, passed, trace};
-use super::work::{Place, Stop, Work, cannot};
+use super::work::{Place, Stop, Strip, Work, cannot};
 use crate::matching::step::{Chance, Setting, existing_nm};
 use colour::Lab;
 use library::{AnodiseSpec, Extent, FadeSpec, PartFile, ShapeSpec};
@@ -83,7 +83,7 @@ pub(super) fn lift(
     let course = run(&rig.film, &rig.cell, &zones, &drive, until, TOLERANCE_NM);
     let grown = course.end().thickness_nm.clone();
 
-    let mut step = rig.told(work, number, &[area], spec, last_v);
+    let mut step = rig.told(work, number, &[area], spec, (last_v, course.end().charge_c));
     let before = work.areas[area].finish.clone();
     grow(work, area, number, &rig.step, grown[SLICES / 2]);
     let places: Vec<Place> = grown
@@ -134,7 +134,7 @@ pub(super) fn lift(
     ));
     step.lift = Some(lift);
     step.notes = rig.notes;
-    work.areas[area].along = Some(places);
+    work.areas[area].along = Some(Strip { finish: growing, places });
     Ok(step)
 }
 

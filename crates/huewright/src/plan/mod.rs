@@ -15,6 +15,7 @@ mod heat;
 mod lifting;
 mod options;
 mod prepare;
+mod propose;
 mod rig;
 mod sizing;
 mod trace;
@@ -54,7 +55,14 @@ pub fn plan(engine: &Engine, request: &PlanRequest<'_>, conditions: &Conditions)
     if conditions.geometry != Geometry::Included {
         return Err(Fault::Geometry);
     }
+    let proposal =
+        if request.recipe.steps.is_empty() { Some(propose::propose(engine, request, conditions)?) } else { None };
+    let request = match &proposal {
+        Some(p) => &PlanRequest { recipe: &p.recipe, ..*request },
+        None => request,
+    };
     let mut work = Work::new(engine, request, conditions)?;
+    work.why_not.extend(proposal.iter().flat_map(|p| p.why_not.clone()));
     let start = work.seen(&work.start.clone())?;
     let mut steps = Vec::new();
     for spec in &request.recipe.steps {
@@ -106,5 +114,6 @@ pub fn plan(engine: &Engine, request: &PlanRequest<'_>, conditions: &Conditions)
         cautions,
         notes: work.notes,
         sources,
+        proposed: proposal.as_ref().map(|p| p.text.clone()),
     })
 }

@@ -57,7 +57,6 @@ pub(super) fn prepare(
             // What comes after starts from here.
             if preparation.strips {
                 area.chain.clear();
-                area.from_sd_nm.clear();
                 area.from = area.finish.clone();
             } else {
                 area.from.base.texture = area.finish.base.texture.clone();

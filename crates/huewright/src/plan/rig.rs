@@ -10,7 +10,7 @@ use crate::ribbon::material_word;
 use library::{AnodiseSpec, Anodiser, Bath, Circumstance, Meter, Ripple, SupplyKind};
 use routes::bath::Conductivity;
 use routes::cell::Cell;
-use routes::charge::Oxide;
+use routes::charge::{Oxide, hydrogen_ml};
 use routes::field::HighField;
 use routes::supply::{Meter as Reads, Wave, stacked_v};
 
@@ -264,13 +264,17 @@ impl Rig<'_> {
         number: usize,
         areas: &[usize],
         spec: &AnodiseSpec,
-        volts: f64,
+        (volts, charge_c): (f64, f64),
     ) -> StepPlan {
         let machine = self.step.machine().to_owned();
         let bath = self.bath.map_or_else(|| "the bath".to_owned(), |b| b.name.clone());
         let names: Vec<String> = areas.iter().map(|i| work.areas[*i].name.clone()).collect();
         let electrolyte = self.bath.map(|b| b.electrolyte.clone()).or_else(|| spec.electrolyte.clone());
         let mut settings = vec![("voltage_v", volts)];
+        settings.extend(spec.brush.as_ref().map(|b| ("contact_mm2", b.contact_mm2)));
+        if work.size.is_some() {
+            settings.push(("hydrogen_ml", hydrogen_ml(charge_c)));
+        }
         settings.extend(self.rms_ripple(volts).map(|v| ("ripple_rms_v", v)));
         let more = Circumstance {
             materials: vec![self.step.film()],

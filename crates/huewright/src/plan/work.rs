@@ -15,7 +15,7 @@ use crate::part::area;
 use crate::provenance::Source;
 use crate::target::{Given, Target, parse_target};
 use colour::{Lab, ciede2000};
-use library::{BaseSpec, Circumstance, FinishFile, MediumAbove, PartFile, StepSpec, Use, WantedSpec, WorkshopFile};
+use library::{BaseSpec, Circumstance, FinishFile, MediumAbove, PartFile, StepSpec, WantedSpec, WorkshopFile};
 use optics::OpticsError;
 
 /// Why a step is not told.
@@ -61,6 +61,14 @@ pub(super) struct Place {
     pub(super) wanted: Option<Target>,
 }
 
+/// An area that differs along its length.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Strip {
+    /// A finish that bears the film of the places; its thickness is of no account.
+    pub(super) finish: FinishFile,
+    pub(super) places: Vec<Place>,
+}
+
 /// One area on its way.
 #[derive(Debug, Clone)]
 pub(super) struct Area {
@@ -72,9 +80,8 @@ pub(super) struct Area {
     pub(super) chain: Vec<(usize, Step, Setting)>,
     /// The start of the chain: the part as it was, or as a preparation left it.
     pub(super) from: FinishFile,
-    pub(super) from_sd_nm: Vec<f64>,
-    /// Places along it.
-    pub(super) along: Option<Vec<Place>>,
+    /// What lies along it, after a fade or a gradient.
+    pub(super) along: Option<Strip>,
     /// The last step that was its own, and the colour that it gave.
     own: Option<(usize, Lab)>,
 }
@@ -133,7 +140,7 @@ impl<'w> Work<'w> {
         }
         let wanted = recipe.wanted.as_ref().map(|w| wanted_target(engine, w, conditions)).transpose()?.flatten();
         let areas = areas(engine, request, &start, conditions, wanted)?;
-        let uses = part.map(|p| p.uses.iter().map(|u| use_word(*u)).collect()).unwrap_or_default();
+        let uses = part.map(|p| p.uses.iter().map(|u| u.word()).collect()).unwrap_or_default();
         Ok(Self {
             engine,
             eye: Eye::new(engine, conditions)?,
@@ -217,12 +224,21 @@ impl<'w> Work<'w> {
     pub(super) fn candidate(area: &Area) -> (Candidate, Vec<Setting>) {
         let steps = area.chain.iter().map(|(_, step, _)| step.clone()).collect();
         let settings = area.chain.iter().map(|(_, _, setting)| *setting).collect();
-        (Candidate { start: area.from.clone(), start_sd_nm: area.from_sd_nm.clone(), steps }, settings)
+        (Candidate { start: area.from.clone(), steps }, settings)
     }
 
     pub(super) fn sources(&self, conditions: &Conditions) -> Vec<Source> {
         let candidates: Vec<Candidate> = self.areas.iter().map(|a| Self::candidate(a).0).collect();
         why_any(self.engine, &candidates, conditions)
+    }
+}
+
+/// Whether a step is known to stray from run to run at all.
+pub(super) fn strays(step: &Step) -> bool {
+    match step {
+        Step::Anodise { supply, .. } => supply.repeatability_v > 0.0,
+        Step::Heat { oven, .. } => oven.repeatability_c > 0.0,
+        Step::Lay { coater, .. } => coater.repeatability > 0.0,
     }
 }
 
@@ -236,7 +252,8 @@ pub(super) fn colour_of(work: &Work<'_>, finish: &FinishFile) -> Option<Lab> {
     lab_of(work.engine, &work.eye, finish)
 }
 
-fn bare(part: &PartFile) -> FinishFile {
+/// A part as it comes: the bare metal.
+pub(super) fn bare(part: &PartFile) -> FinishFile {
     FinishFile {
         name: None,
         medium: MediumAbove::Air,
@@ -250,7 +267,11 @@ fn bare(part: &PartFile) -> FinishFile {
 }
 
 /// What a recipe says is wanted: a colour, or the Lab value that `match` wrote.
-fn wanted_target(engine: &Engine, spec: &WantedSpec, conditions: &Conditions) -> Result<Option<Target>, Fault> {
+pub(super) fn wanted_target(
+    engine: &Engine,
+    spec: &WantedSpec,
+    conditions: &Conditions,
+) -> Result<Option<Target>, Fault> {
     if let Some(colour) = &spec.colour {
         return parse_target(engine, colour, conditions).map(Some);
     }
@@ -260,15 +281,8 @@ fn wanted_target(engine: &Engine, spec: &WantedSpec, conditions: &Conditions) ->
     Ok(Some(Target { given, ..target }))
 }
 
-fn use_word(used: Use) -> &'static str {
-    match used {
-        Use::Skin => "skin",
-        Use::Food => "food",
-        Use::Child => "child",
-    }
-}
-
-fn areas(
+/// The areas of a recipe before its first step.
+pub(super) fn areas(
     engine: &Engine,
     request: &PlanRequest<'_>,
     start: &FinishFile,
@@ -283,7 +297,6 @@ fn areas(
         finish: start.clone(),
         chain: Vec::new(),
         from: start.clone(),
-        from_sd_nm: recipe.start_sd_nm.clone(),
         along: None,
         own: None,
     };

@@ -112,6 +112,30 @@ pub enum RibbonError {
         /// Count.
         points: usize,
     },
+    /// More than is drawn.
+    #[error(
+        "{rows} tilts of {points} colours were asked; a ribbon holds at most {most_rows} tilts and {most} colours in all"
+    )]
+    TooMany {
+        /// Tilts.
+        rows: usize,
+        /// Colours of each.
+        points: usize,
+        /// Most tilts.
+        most_rows: usize,
+        /// Most colours.
+        most: usize,
+    },
+    /// A thickness that no film has.
+    #[error("a ribbon by thickness runs between {low} and {high} nm; {given} nm was asked")]
+    OutsideThickness {
+        /// Least.
+        low: f64,
+        /// Greatest.
+        high: f64,
+        /// What was asked.
+        given: f64,
+    },
     /// The bath or the heat does not meet the metal.
     #[error("the finish carries {covered}: volts, degrees and minutes need bare metal, or its own {film} alone")]
     Covered {
@@ -180,6 +204,11 @@ pub struct Point {
     pub shown: Swatch,
 }
 
+/// Tilts of one ribbon: one for each degree.
+const MOST_ROWS: usize = 91;
+/// Colours of one ribbon, all tilts together.
+const MOST_COLOURS: usize = 50_000;
+
 /// Draws the colours that pass while one setting rises.
 ///
 /// # Errors
@@ -188,6 +217,10 @@ pub fn ribbon(engine: &Engine, request: &RibbonRequest, conditions: &Conditions)
     let RibbonRequest { from, to, points, .. } = *request;
     if from.is_nan() || to.is_nan() || from >= to || !(2..=5_000).contains(&points) {
         return Err(RibbonError::BadSpan { from, to, points }.into());
+    }
+    let asked = request.tilts_deg.len().max(1);
+    if asked > MOST_ROWS || asked * points > MOST_COLOURS {
+        return Err(RibbonError::TooMany { rows: asked, points, most_rows: MOST_ROWS, most: MOST_COLOURS }.into());
     }
     let track = track(engine, request)?;
     let built = engine.build(&track.finish)?;

@@ -1,6 +1,6 @@
 //! The ribbon of a way: its last step through its own setting, so that the setting and its window can be drawn on it.
 
-use super::{Axis, Ribbon, RibbonRequest, ribbon, volts_span};
+use super::{Axis, Ribbon, RibbonError, RibbonRequest, ribbon, volts_span};
 use crate::engine::{Conditions, Engine};
 use crate::error::Fault;
 use library::FinishFile;
@@ -17,6 +17,8 @@ pub struct WayRibbon {
     pub at: f64,
 }
 
+/// Routes that a step may take.
+const ROUTES: [&str; 4] = ["anodise", "heat", "sputter", "arc"];
 /// The least span of a thickness ribbon, nm: the first order of most films.
 const LEAST_SPAN_NM: f64 = 120.0;
 
@@ -33,6 +35,11 @@ pub fn way_ribbon(
     tilts_deg: &[f64],
     conditions: &Conditions,
 ) -> Result<Option<WayRibbon>, Fault> {
+    let route = step["route"].as_str().unwrap_or("");
+    if !ROUTES.contains(&route) {
+        let given = if route.is_empty() { "nothing" } else { route };
+        return Err(Fault::Unknown { what: "route of the step", given: given.to_owned(), known: ROUTES.join(", ") });
+    }
     let Some(film) = finish.films.len().checked_sub(1) else { return Ok(None) };
     let nm = finish.films[film].thickness_nm;
     let by_thickness = (Axis::Thickness { film }, nm, 0.0, (2.0 * nm).max(LEAST_SPAN_NM));
@@ -40,6 +47,10 @@ pub fn way_ribbon(
         (Some("anodise"), Some(at)) => {
             let electrolyte = step["electrolyte"].as_str().map(ToOwned::to_owned);
             match volts_span(engine, start, electrolyte.as_deref()) {
+                Some([low, high]) if at < low || at > high => {
+                    let what = "the bath of this step".to_owned();
+                    return Err(RibbonError::OutsideLaw { what, low, high, unit: "V", given: at }.into());
+                }
                 Some([from, to]) => (Axis::Volts { electrolyte }, at, from, to),
                 None => by_thickness,
             }

@@ -6,6 +6,7 @@ use crate::error::Fault;
 use crate::matching::process::{anodise_laws, heat_law};
 use crate::provenance::Source;
 use library::{FilmSpec, FinishFile, MaterialRef};
+use quantities::limit;
 use routes::Draw;
 
 /// How a setting becomes a thickness of which film in which finish.
@@ -32,7 +33,13 @@ pub(super) fn track(engine: &Engine, request: &RibbonRequest) -> Result<Track, F
 fn thickness_track(request: &RibbonRequest, film: usize) -> Result<Track, Fault> {
     let count = request.finish.films.len();
     if film >= count {
-        return Err(RibbonError::NoFilm { given: film + 1, count }.into());
+        return Err(RibbonError::NoFilm { given: film.saturating_add(1), count }.into());
+    }
+    let allowed = limit("thickness_nm");
+    for given in [request.from, request.to] {
+        if !(allowed.min..=allowed.max).contains(&given) {
+            return Err(RibbonError::OutsideThickness { low: allowed.min, high: allowed.max, given }.into());
+        }
     }
     let what = material_word(&request.finish.films[film].material);
     let below = if film == 0 {
@@ -80,6 +87,7 @@ fn grown(finish: &FinishFile, film: &str) -> Result<FinishFile, Fault> {
     let film = FilmSpec {
         material: MaterialRef::Library { id: film.to_owned(), source: None },
         thickness_nm: 0.0,
+        thickness_sd_nm: 0.0,
         spread: 0.0,
         porosity: 0.0,
         composition: None,
@@ -93,6 +101,12 @@ fn volts_track(engine: &Engine, request: &RibbonRequest, electrolyte: Option<&st
         let known: Vec<String> = engine.library().growths().iter().flat_map(|g| g.metals.clone()).collect();
         return Err(RibbonError::NotAnodised { metal: metal.to_owned(), known: known.join(", ") }.into());
     };
+    if let Some(given) = electrolyte {
+        let known = || engine.library().electrolytes().iter().map(|e| e.id.clone()).collect::<Vec<_>>().join(", ");
+        if engine.library().electrolyte(given).is_none() {
+            return Err(Fault::Unknown { what: "electrolyte", given: given.to_owned(), known: known() });
+        }
+    }
     let laws = anodise_laws(table, electrolyte);
     let Some((law, anodise)) = laws.first().cloned() else {
         let known: Vec<String> = engine.library().growths().iter().flat_map(|g| g.metals.clone()).collect();

@@ -14,3 +14,9 @@ export function turnIt(finish: Finish, film: number, from: number, to: number) {
   store.change('turn-it', { finish, turn, from, to, chapter: 5 });
   leave('turn');
 }
+
+/** Puts a recipe on the page where it is run; what was noted of another one stays a step of undo away. */
+export function runIt(recipe: string) {
+  store.change('run-it', { recipe, run: { step: 0, noted: [] } });
+  leave('run');
+}
