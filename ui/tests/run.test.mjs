@@ -244,8 +244,9 @@ test('a fade follows the timer, beat by beat', async () => {
   await context.close();
 });
 
-on('once it is there nothing is fetched: the whole recipe is run without a network', run(PLAIN), {}, async (page, context) => {
+test('once it is there nothing is fetched: the whole recipe is run without a network', async () => {
   const plan = planned(PLAIN);
+  const { page, context, faults } = await visit(chrome, address(run(PLAIN)));
   await page.getByRole('button', { name: 'Begin' }).waitFor({ timeout: 60_000 });
   await page.getByText('Another recipe').waitFor();
   const asked = [];
@@ -258,8 +259,10 @@ on('once it is there nothing is fetched: the whole recipe is run without a netwo
     await page.getByRole('button', { name: /Next step|To the end/ }).click();
   }
   await page.getByRole('heading', { name: /^What was done/ }).waitFor();
-  // The browser asks for the icon again by itself when the address changes.
+  // The browser asks for the icon again by itself when the address changes, and tells that it does not get it.
   assert.deepEqual(asked.filter((url) => /^http/.test(url) && !url.endsWith('mark.svg')), []);
+  assert.deepEqual(faults.filter((f) => !f.includes('ERR_INTERNET_DISCONNECTED')), []);
+  await context.close();
 });
 
 on('on paper it is a plain list of every step', run(PLAIN, 2), {}, async (page) => {

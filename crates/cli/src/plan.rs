@@ -86,6 +86,7 @@ fn print(found: &Plan, paint: Painter) -> Result<(), Failure> {
             say(wrapped(&format!("nearest that works: {nearest}"), 2, WIDTH))?;
         }
     }
+    print_options(found)?;
     let mut read: Vec<&str> = Vec::new();
     for step in &found.steps {
         print_step(step, &mut read, paint)?;
@@ -96,6 +97,11 @@ fn print(found: &Plan, paint: Painter) -> Result<(), Failure> {
         print_area(area, paint)?;
     }
     print_alike(found)?;
+    Ok(())
+}
+
+/// First where there are any: what is easiest may be none of the steps.
+fn print_options(found: &Plan) -> Result<(), Failure> {
     if !found.options.is_empty() {
         say("")?;
         say("From the part as it is")?;
@@ -146,7 +152,9 @@ fn print_step<'p>(step: &'p StepPlan, read: &mut Vec<&'p str>, paint: Painter) -
                 (0..72).map(|i| paint.cell(&colours[i * (colours.len() - 1) / 71])).collect::<String>()
             };
             say(format!("  dry  {}", cells(&trace.dry)))?;
-            say(format!("  wet  {}", cells(&trace.wet)))?;
+            if !trace.wet.is_empty() {
+                say(format!("  wet  {}", cells(&trace.wet)))?;
+            }
         }
     }
     if let Some(lift) = &step.lift {
@@ -209,10 +217,12 @@ fn print_area(area: &AreaPlan, paint: Painter) -> Result<(), Failure> {
     ))?;
     if let (Some(band), Some(differs), Some(chance)) = (area.thickness_nm, area.delta_e_of_runs, area.chance) {
         let matched = area.chance_match.map_or(String::new(), |m| format!(", two pieces match {:.0} %", 100.0 * m));
+        let nominal = area.made.finish["film"].as_array().and_then(|f| f.last()?["thickness_nm"].as_f64());
+        let nominal = nominal.map_or(String::new(), |nm| format!("{nm:.0} nm as planned, "));
         let of = wanted.map_or("this colour".to_owned(), |w| w.given.clone());
         say(wrapped(
             &format!(
-                "film {:.0} nm (90 of 100: {:.0} to {:.0}); from {of} (CIEDE2000) {:.1} (90 of 100: {:.1} to {:.1}); chance within 5 {:.0} %{matched}",
+                "film {nominal}median {:.0} nm (90 of 100: {:.0} to {:.0}); from {of} (CIEDE2000) {:.1} (90 of 100: {:.1} to {:.1}); chance within 5 {:.0} %{matched}",
                 band.median,
                 band.low,
                 band.high,

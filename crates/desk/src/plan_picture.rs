@@ -29,7 +29,11 @@ fn through_time(plan: &Plan, step: &StepPlan, trace: &Trace, conditions: &Condit
         axis: format!("time, {unit}"),
         from: 0.0,
         to: end / per,
-        strips: vec![strip("dry", &trace.dry), strip("wet", &trace.wet)],
+        strips: [("dry", &trace.dry), ("wet", &trace.wet)]
+            .into_iter()
+            .filter(|(_, colours)| !colours.is_empty())
+            .map(|(label, colours)| strip(label, colours))
+            .collect(),
         bands: step
             .passed
             .iter()
@@ -37,7 +41,8 @@ fn through_time(plan: &Plan, step: &StepPlan, trace: &Trace, conditions: &Condit
             .collect(),
         mark: None,
         caption: format!(
-            "Upper strip: dry, in air; lower strip: under water. Seen under {}. Screens and print differ.",
+            "{} Seen under {}. Screens and print differ.",
+            if trace.wet.is_empty() { "In air." } else { "Upper strip: dry, in air; lower strip: under water." },
             conditions.words()
         ),
     }

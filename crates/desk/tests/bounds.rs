@@ -1,5 +1,7 @@
 //! Small requests that asked for endless work, or were answered as if they made sense: found by a breaker, refused since.
 
+#![expect(clippy::unwrap_used, reason = "a test")]
+
 use desk::Desk;
 use serde_json::{Value, from_str, json};
 

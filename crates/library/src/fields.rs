@@ -143,7 +143,13 @@ impl<'d> Fields<'d> {
     pub(crate) fn text(&self, key: &str) -> Result<Option<&'d str>, InputError> {
         match self.get(key).map(Spanned::get_ref) {
             None => Ok(None),
-            Some(DeValue::String(s)) => Ok(Some(s)),
+            Some(DeValue::String(s)) => match s.chars().find(|c| c.is_control()) {
+                None => Ok(Some(s)),
+                Some(found) => {
+                    let message = format!("holds the control character {found:?}; write it in one line of plain text");
+                    Err(self.fault(key, Problem::Conflict { message }))
+                }
+            },
             Some(other) => Err(self.wrong(key, other, "text in quotes")),
         }
     }

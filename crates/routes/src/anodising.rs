@@ -43,6 +43,8 @@ pub struct Moment {
     pub time_s: f64,
     /// What the supply is set to, V.
     pub set_v: f64,
+    /// Volts at the terminals: as set, or less while the supply gives all it can.
+    pub cell_v: f64,
     /// Volts over the film.
     pub film_v: f64,
     /// A.
@@ -107,6 +109,7 @@ pub fn anodise(
         Moment {
             time_s: t,
             set_v: (drive.voltage_v)(t),
+            cell_v: b.cell_v,
             film_v: b.film_v,
             current_a: b.current_a,
             limited: b.limited,
@@ -162,6 +165,18 @@ pub fn anodise(
 }
 
 impl Course {
+    /// What follows, as the same course: times and charges go on.
+    pub fn then(mut self, next: Self) -> Self {
+        let (at, before) = (self.end().time_s, self.end().charge_c);
+        self.moments.extend(next.moments.into_iter().skip(1).map(|m| Moment {
+            time_s: m.time_s + at,
+            charge_c: m.charge_c + before,
+            ..m
+        }));
+        self.stopped = next.stopped;
+        self
+    }
+
     /// The last moment.
     pub fn end(&self) -> &Moment {
         // Made with at least two.
@@ -173,9 +188,9 @@ impl Course {
         self.moments.iter().map(|m| m.current_a).fold(0.0, f64::max)
     }
 
-    /// Energy from the supply, J: the sum of volts times charge, at the set voltage; at most what is drawn.
+    /// Energy from the supply, J: the sum of volts at its terminals times charge.
     pub fn energy_j(&self) -> f64 {
-        self.moments.windows(2).map(|w| 0.5 * (w[0].set_v + w[1].set_v) * (w[1].charge_c - w[0].charge_c)).sum()
+        self.moments.windows(2).map(|w| 0.5 * (w[0].cell_v + w[1].cell_v) * (w[1].charge_c - w[0].charge_c)).sum()
     }
 }
 

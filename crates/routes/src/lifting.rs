@@ -79,7 +79,7 @@ impl Path {
         last.1
     }
 
-    /// Steepest rise at or after each of `n` places: volts for each whole length.
+    /// Rise at a place, volts for each whole length.
     fn slope(&self, place: f64) -> f64 {
         const STEP: f64 = 1e-4;
         (self.voltage_v((place + STEP).min(1.0)) - self.voltage_v((place - STEP).max(0.0)))
@@ -109,6 +109,13 @@ impl Path {
             }
         }
         fastest
+    }
+
+    /// Volts by which the supply must be ahead at a place when the part is lifted at `speed` (whole lengths a second), so
+    /// that the film sees those of the path: what the growing film's current loses in bath and leads, q k s (rho L + R A).
+    pub fn lead_v(&self, film: &HighField, cell: &Cell, area_cm2: f64, place: f64, speed: f64) -> f64 {
+        let density = film.ramp_a_per_cm2((self.slope(place) * speed).max(0.0));
+        density * (cell.bath_ohm_cm2 + cell.series_ohm * area_cm2 * (1.0 - place).max(0.0))
     }
 
     /// Beats for lifting by hand: every `every_s` seconds, the last one at the end.

@@ -2,18 +2,18 @@
 
 use super::answer::StepPlan;
 use super::bench::PlanError;
-use super::rig::{Rig, rig};
+use super::rig::rig;
 use super::sizing::sizing;
-use super::trace::{Row, in_order, passed, trace};
+use super::trace::{Row, passed, trace};
 use super::work::{Stop, Work, cannot};
-use super::{fade, lifting};
+use super::{brush, cue, fade, lifting};
 use crate::matching::step::{Chance, Setting, Step, existing_nm};
 use library::AnodiseSpec;
-use routes::anodising::{Course, Drive, Moment, Stop as Until, anodise as run};
+use routes::anodising::{Drive, Moment, Stop as Until, Stopped, anodise as run};
 use routes::cell::Zone;
 
 /// Longest wait for a voltage to be reached, s.
-const LONGEST_S: f64 = 600.0;
+pub(super) const LONGEST_S: f64 = 600.0;
 /// Growth below this is none, nm: far less than any eye or law tells.
 const UNGROWN_NM: f64 = 0.05;
 /// Error of each step in time, nm.
@@ -36,6 +36,7 @@ pub(super) fn anodise(
         hint: "voltage_v = 25, or [[step.along]] for a fade",
     })?;
     let volts = rig.reachable(number, wished)?;
+    rig.rivals(volts);
     let whole = work.whole_cm2();
     let zones: Vec<Zone> = match &spec.brush {
         Some(brush) => vec![Zone {
@@ -59,7 +60,12 @@ pub(super) fn anodise(
         let words = format!(
             "the film is {there:.0} nm already, what {needed:.1} V grow; {volts:.1} V neither thicken nor thin it (a finished film does not grow at a lower voltage)"
         );
-        return Err(cannot(number, "order", words, Some(format!("voltage_v above {needed:.1}, or strip it first"))));
+        let nearest = if needed < rig.greatest.0 {
+            format!("voltage_v above {needed:.1}, or a step with preparation = \"strip\" before it")
+        } else {
+            "a step with preparation = \"strip\" before it".to_owned()
+        };
+        return Err(cannot(number, "order", words, Some(nearest)));
     }
     let ramp = spec.ramp_v_per_s.unwrap_or(f64::INFINITY);
     let brought_up_s = if ramp.is_finite() { volts / ramp } else { 0.0 };
@@ -78,6 +84,13 @@ pub(super) fn anodise(
     };
     let course = run(&rig.film, &rig.cell, &zones, &drive, until, TOLERANCE_NM);
     let end = course.end().clone();
+    if course.stopped == Stopped::Current && end.time_s <= brought_up_s {
+        let given = spec.stop_current_a.unwrap_or(0.0);
+        let at_aim = Until { after_s: brought_up_s + LONGEST_S, current_a: None, thickness_nm: Some((thinnest, aim)) };
+        let usual = run(&rig.film, &rig.cell, &zones, &drive, at_aim, TOLERANCE_NM).end().current_a;
+        let words = format!("stop_current_a = {given} A is more than flows at all: the step would end as it begins");
+        return Err(cannot(number, "supply", words, Some(format!("stop_current_a = {usual:.2e}"))));
+    }
 
     let mut step = rig.told(work, number, areas, spec, (volts, end.charge_c));
     let before = work.areas[areas[thinnest.min(areas.len() - 1)]].finish.clone();
@@ -97,28 +110,29 @@ pub(super) fn anodise(
     step.trace = Some(trace);
     step.seconds = Some(end.time_s);
     let wet_cm2: f64 = zones.iter().map(|z| z.area_cm2).sum();
-    step.sizing = if spec.brush.is_some() { None } else { sizing(work, rig.supply, &course, wet_cm2, volts) };
-    step.watch.extend(watch(&step, &course, work.size.is_some() || spec.brush.is_some()));
+    let whole_part = work.size.is_some() || spec.brush.is_some();
+    step.watch.extend(cue::watch(&step, &course, whole_part));
+    let reached = end.thickness_nm[thinnest] >= aim - 0.5;
+    step.sizing = match spec.brush {
+        Some(_) => None,
+        None => sizing(work, rig.supply, &course, wet_cm2, (volts, reached)),
+    };
+    step.notes = rig.notes.clone();
     if let Some(brush) = &spec.brush {
-        rig.notes.extend(brushed(
-            &rig,
-            &zones,
-            volts,
-            aim,
-            brush.contact_mm2.sqrt(),
-            brush.passes,
-            end.thickness_nm[0],
-        ));
-    } else {
-        step.stop = Some(stop_words(spec, &end, work.size.is_some()));
-        if spec.hold_s.is_none() && spec.stop_current_a.is_none() && end.thickness_nm[thinnest] < aim - 0.5 {
-            rig.notes.push(format!(
-                "after {LONGEST_S:.0} s the film is {:.0} nm of the {aim:.0} nm that the voltage grows in the end: the supply is weak for this area",
-                end.thickness_nm[thinnest]
-            ));
-        }
+        let grown = (volts, aim, end.thickness_nm[0]);
+        brush::tell(&mut step, &rig, brush, grown, zones[0], work.size.as_ref().map(|s| s.area_cm2));
+        return Ok(step);
     }
-    step.notes = rig.notes;
+    step.stop = Some(cue::stop_words(spec, &course, whole_part));
+    if course.stopped == Stopped::Time && spec.hold_s.is_none() {
+        step.notes.push(match spec.stop_current_a {
+            Some(a) => format!("the current does not fall to {} within {LONGEST_S:.0} s", cue::amperes(a, whole_part)),
+            None => format!(
+                "after {LONGEST_S:.0} s the film is {:.0} nm of the {aim:.0} nm that the voltage grows in the end: the supply or the bath is weak for this area",
+                end.thickness_nm[thinnest]
+            ),
+        });
+    }
     Ok(step)
 }
 
@@ -131,7 +145,7 @@ pub(super) fn grow(work: &mut Work<'_>, area: usize, number: usize, step: &Step,
     }
     let setting = Setting { thickness_nm, composition: None };
     step.apply(&mut area.finish, setting, Chance::default());
-    area.chain.push((number, step.clone(), setting));
+    area.keep(number, step, setting);
     area.along = None;
 }
 
@@ -139,72 +153,9 @@ pub(super) fn row(m: &Moment, zone: usize) -> Row {
     Row {
         time_s: m.time_s,
         thickness_nm: m.thickness_nm[zone],
-        voltage_v: Some(m.set_v),
+        voltage_v: Some(m.cell_v),
         current_a: Some(m.current_a),
         charge_c: Some(m.charge_c),
         temperature_c: None,
     }
-}
-
-fn amperes(a: f64, whole: bool) -> String {
-    let text = if a >= 1.0 {
-        format!("{a:.1} A")
-    } else if a >= 0.1 {
-        format!("{a:.2} A")
-    } else {
-        format!("{:.1} mA", 1e3 * a)
-    };
-    if whole { text } else { format!("{text} for each cm2") }
-}
-
-fn watch(step: &StepPlan, course: &Course, whole: bool) -> Vec<String> {
-    let end = course.end();
-    let mut words = vec![format!(
-        "The current begins at {} and falls to {} in {:.0} s; while it falls, bath and leads take less and less of the voltage.",
-        amperes(course.peak_a(), whole),
-        amperes(end.current_a, whole),
-        end.time_s
-    )];
-    if step.passed.len() > 1 {
-        words.push(format!("Colours pass in this order: {}.", in_order(&step.passed)));
-    }
-    words
-}
-
-fn stop_words(spec: &AnodiseSpec, end: &Moment, whole: bool) -> String {
-    match (spec.stop_current_a, spec.hold_s) {
-        (Some(a), _) => format!("when the ammeter has fallen to {}", amperes(a, whole)),
-        (None, Some(s)) => {
-            format!("after {s:.0} s at the voltage; the current is then {}", amperes(end.current_a, whole))
-        }
-        (None, None) => format!(
-            "when the current has fallen to {}; waiting for none at all would give the colour of a slightly higher voltage",
-            amperes(end.current_a, whole)
-        ),
-    }
-}
-
-/// What a moving contact makes, and how slow it must be.
-fn brushed(
-    rig: &Rig<'_>,
-    zones: &[Zone],
-    volts: f64,
-    aim: f64,
-    width_mm: f64,
-    passes: u32,
-    grown_nm: f64,
-) -> Vec<String> {
-    let drive = Drive { voltage_v: &|_| volts, immersed: &|_, _| 1.0, longest_s: f64::INFINITY };
-    let until = Until { after_s: LONGEST_S, current_a: None, thickness_nm: Some((0, 0.98 * aim)) };
-    let full = run(&rig.film, &rig.cell, zones, &drive, until, TOLERANCE_NM).end().time_s;
-    let slowest = f64::from(passes) * width_mm / full;
-    let mut notes = vec![format!(
-        "a contact {width_mm:.0} mm wide stays on a spot until the film is within 2 % when it moves at {slowest:.1} mm/s or slower ({passes} pass{})",
-        if passes == 1 { "" } else { "es" }
-    )];
-    if grown_nm < 0.97 * aim {
-        notes.push(format!("as written it grows {grown_nm:.0} nm of {aim:.0} nm: go slower, or over it more often"));
-    }
-    notes.push("strokes that overlap do no harm: a spot that is finished does not grow further at the same voltage; write upward, from the lowest voltage to the highest (common practice)".to_owned());
-    notes
 }

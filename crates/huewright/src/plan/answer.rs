@@ -151,7 +151,8 @@ pub struct Trace {
     pub thickness_nm: Vec<f64>,
     /// Colour in air, `#rrggbb`.
     pub dry: Vec<String>,
-    /// Colour under water, `#rrggbb`.
+    /// Colour under water, `#rrggbb`; of a bath alone.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
     pub wet: Vec<String>,
     /// Trade word in air.
     pub name: Vec<String>,
@@ -269,7 +270,8 @@ pub struct WantedColour {
 /// What an area becomes.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct AreaPlan {
-    /// Its name.
+    /// Its name; `name` is the trade word of its colour.
+    #[serde(rename = "area")]
     pub name: String,
     /// Of the part's area.
     pub share: f64,

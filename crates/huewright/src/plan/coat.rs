@@ -4,7 +4,7 @@ use super::answer::{Set, StepPlan};
 use super::work::{Stop, Work, cannot};
 use crate::matching::enumerate::lay as lay_step;
 use crate::matching::setting_words;
-use crate::matching::step::{Chance, Setting, Step};
+use crate::matching::step::{Chance, Setting, Step, THICKEST_NM};
 use library::{Circumstance, CoaterFilm, CoaterKind, LaySpec};
 
 pub(super) fn lay(work: &mut Work<'_>, number: usize, areas: &[usize], spec: &LaySpec) -> Result<StepPlan, Stop> {
@@ -24,16 +24,24 @@ pub(super) fn lay(work: &mut Work<'_>, number: usize, areas: &[usize], spec: &La
         let words = format!("{} does not lay {film}; it lays {}", coater.name, known.join(", "));
         return Err(cannot(number, "coater", words, known.first().map(|k| format!("film = \"{k}\""))));
     };
-    let thickest = coater.thickest_nm.unwrap_or(f64::INFINITY);
+    let thickest = coater.thickest_nm.unwrap_or(THICKEST_NM.max(coater.thinnest_nm));
     if thickness_nm < coater.thinnest_nm || thickness_nm > thickest {
         let words = format!(
-            "{thickness_nm} nm: {} lays {} nm or more{}",
-            coater.name,
-            coater.thinnest_nm,
-            if thickest.is_finite() { format!(", and at most {thickest} nm") } else { String::new() }
+            "{thickness_nm} nm: {} lays {} nm or more, and at most {thickest} nm",
+            coater.name, coater.thinnest_nm
         );
         let nearest = thickness_nm.clamp(coater.thinnest_nm, thickest);
         return Err(cannot(number, "coater", words, Some(format!("thickness_nm = {nearest}"))));
+    }
+    if let (Some(given), Some(rate)) = (spec.seconds, coater.rate_nm_per_min) {
+        let needed = 60.0 * thickness_nm / rate;
+        if (given - needed).abs() > 0.01 * needed {
+            let words = format!(
+                "seconds = {given} and thickness_nm = {thickness_nm} do not go together: {} lays {rate} nm/min",
+                coater.name
+            );
+            return Err(cannot(number, "coater", words, Some(format!("seconds = {needed:.1}"))));
+        }
     }
     let covered = areas.iter().any(|i| !work.areas[*i].finish.over.is_empty());
     if covered {
@@ -48,7 +56,8 @@ pub(super) fn lay(work: &mut Work<'_>, number: usize, areas: &[usize], spec: &La
     let seconds = match &step {
         Step::Lay { deposit, .. } => deposit.seconds(thickness_nm),
         _ => None,
-    };
+    }
+    .or(spec.seconds);
     let names: Vec<String> = areas.iter().map(|i| work.areas[*i].name.clone()).collect();
     let mut notes = Vec::new();
     if coater.repeatability == 0.0 {
@@ -57,7 +66,7 @@ pub(super) fn lay(work: &mut Work<'_>, number: usize, areas: &[usize], spec: &La
     for i in areas {
         let area = &mut work.areas[*i];
         step.apply(&mut area.finish, setting, Chance::default());
-        area.chain.push((number, step.clone(), setting));
+        area.keep(number, &step, setting);
         area.along = None;
     }
     let mut todo = vec![

@@ -74,9 +74,10 @@ pub(super) fn path(
         let other = cheapest_rising(&turned);
         let backward: Vec<_> = given.iter().rev().cloned().collect();
         let (at, off) = worst;
-        let least = costs.iter().zip(&given).all(|(c, g)| {
-            g.1.is_some() || c.iter().copied().fold(f64::INFINITY, f64::min) <= FEASIBLE_DELTA_E * FEASIBLE_DELTA_E
-        });
+        let made = |wanted: &Target| {
+            labs.iter().any(|lab| bears(work.engine, wanted, *lab) || ciede2000(*lab, wanted.lab) <= FEASIBLE_DELTA_E)
+        };
+        let least = given.iter().all(|(_, fixed, wanted)| fixed.is_some() || wanted.as_ref().is_none_or(made));
         if least {
             let nearest = if misses(work, &backward, &other, &labs).is_none() {
                 "lift the other end first: turn the places round (0 becomes 100)".to_owned()

@@ -66,17 +66,12 @@ pub(super) fn heat(work: &mut Work<'_>, number: usize, areas: &[usize], spec: &H
     let programme = programme(spec, hottest, minutes);
     let equal = programme.equal_minutes(&heat, law.valid_c[0]);
     if equal < law.valid_minutes[0] * 0.999 || equal > law.valid_minutes[1] * 1.001 {
-        let allowed = equal.clamp(law.valid_minutes[0], law.valid_minutes[1]);
         let words = format!(
             "the programme grows as much as {equal:.1} min at {hottest:.0} C; the rate is known for {} to {} min",
             law.valid_minutes[0], law.valid_minutes[1]
         );
-        return Err(cannot(
-            number,
-            "law",
-            words,
-            Some(format!("minutes = {:.1}", (minutes + allowed - equal).max(0.1))),
-        ));
+        let allowed = if equal < law.valid_minutes[0] { law.valid_minutes[0] } else { law.valid_minutes[1] };
+        return Err(cannot(number, "law", words, Some(nearest_minutes(spec, hottest, &heat, law.valid_c[0], allowed))));
     }
     let step = Step::Heat {
         oven: oven.cloned().unwrap_or_else(|| Oven {
@@ -100,6 +95,13 @@ pub(super) fn heat(work: &mut Work<'_>, number: usize, areas: &[usize], spec: &H
         told.notes.push(format!(
             "taken, as the recipe does not say: a rise of {} C/min, cooling with a time constant of {} min",
             spec.ramp_c_per_min, spec.cool_minutes
+        ));
+    }
+    let cold = spec.along.iter().any(|a| a.temperature_c < law.valid_c[0]);
+    if cold {
+        told.notes.push(format!(
+            "part of the gradient stays below {:.0} C, where no rate is known: it is drawn without oxide, though it may well colour",
+            law.valid_c[0]
         ));
     }
     told.notes.push(format!("below {:.0} C the law is not carried, and no growth is counted", law.valid_c[0]));
@@ -144,7 +146,7 @@ pub(super) fn heat(work: &mut Work<'_>, number: usize, areas: &[usize], spec: &H
     told.trace = Some(through);
     told.watch.push(format!("Colours come in this order: {}.", in_order(&told.passed)));
     let wanted = work.areas[areas[0]].wanted.clone();
-    told.lasts = lasts(work, &growing, &course, &programme, &heat, wanted.as_ref());
+    told.lasts = lasts(work, &growing, &course, &programme, (&heat, law.valid_c[0]), wanted.as_ref());
     told.stop = Some(stop_words(&told, &programme, spec));
     if let Some(words) = carry_on(work, &growing, &course, &programme) {
         told.watch.push(words);
@@ -176,6 +178,19 @@ fn programme(spec: &HeatSpec, peak_c: f64, minutes: f64) -> Programme {
     }
 }
 
+/// The hold that grows as much as `allowed` minutes at the hottest temperature, ramp and cooling included.
+fn nearest_minutes(spec: &HeatSpec, hottest: f64, heat: &Heat, from_law_c: f64, allowed: f64) -> String {
+    let equal = |minutes: f64| programme(spec, hottest, minutes).equal_minutes(heat, from_law_c);
+    if equal(0.0) > allowed {
+        return "a quicker rise (ramp_c_per_min) or quicker cooling (cool_minutes): they alone grow more".to_owned();
+    }
+    // What a minute of hold adds is a minute: the rest is what ramp and cooling add.
+    let minutes = allowed - equal(0.0);
+    // Rounded towards the inside of what is allowed.
+    let tenths = if equal(spec.minutes) < allowed { (10.0 * minutes).ceil() } else { (10.0 * minutes).floor() };
+    format!("minutes = {}", tenths / 10.0)
+}
+
 fn grown(finish: &mut FinishFile, step: &Step, thickness_nm: f64) -> bool {
     step.apply(finish, Setting { thickness_nm, composition: None }, Chance::default())
 }
@@ -189,7 +204,7 @@ fn oxidise(work: &mut Work<'_>, area: usize, number: usize, step: &Step, thickne
     if !grown(&mut area.finish, step, thickness_nm) {
         return false;
     }
-    area.chain.push((number, step.clone(), Setting { thickness_nm, composition: None }));
+    area.keep(number, step, Setting { thickness_nm, composition: None });
     area.along = None;
     true
 }
@@ -246,7 +261,7 @@ fn lasts(
     finish: &FinishFile,
     course: &[Warm],
     programme: &Programme,
-    heat: &Heat,
+    (heat, from_law_c): (&Heat, f64),
     wanted: Option<&Target>,
 ) -> Option<Lasts> {
     let end = course.last()?.thickness_nm;
@@ -261,7 +276,11 @@ fn lasts(
         })
     };
     if !stays(end) {
-        return Some(Lasts { seconds: 0.0, words: "the programme ends outside the wanted colour".to_owned() });
+        let words = format!(
+            "the programme ends outside the wanted colour{}",
+            nearer(&stays, course, programme, (heat, from_law_c))
+        );
+        return Some(Lasts { seconds: 0.0, words });
     }
     let edge = |step: f64| {
         let mut nm = end;
@@ -282,6 +301,27 @@ fn lasts(
             long(left)
         ),
     })
+}
+
+/// Where the wanted colour lies, when the programme misses it: the temperature that would end in its middle.
+fn nearer(
+    stays: &impl Fn(f64) -> bool,
+    course: &[Warm],
+    programme: &Programme,
+    (heat, from_law_c): (&Heat, f64),
+) -> String {
+    const STEP_NM: f64 = 0.5;
+    const MOST_NM: u32 = 600;
+    let Some(start) = course.first().map(|w| w.thickness_nm) else { return String::new() };
+    let mut found: Vec<f64> = (0..MOST_NM).map(|i| start + STEP_NM * f64::from(i)).filter(|nm| stays(*nm)).collect();
+    let Some(begun) = found.first().copied() else { return ": no thickness of this oxide gives it".to_owned() };
+    // The first run of thicknesses alone.
+    found.retain(|nm| *nm < begun + 60.0);
+    let middle = found[found.len() / 2];
+    // As long, by the part of the programme that counts.
+    let minutes = programme.equal_minutes(heat, from_law_c);
+    let Some(there) = heat.temperature_c(middle, minutes, start) else { return String::new() };
+    format!("; about {there:.0} C for the same time would end in it ({middle:.0} nm)")
 }
 
 fn long(seconds: f64) -> String {

@@ -13,19 +13,23 @@ use colour::Lab;
 use library::{AnodiseSpec, Extent, FadeSpec, PartFile, ShapeSpec};
 use routes::anodising::{Drive, Stop as Until, anodise as run};
 use routes::cell::Zone;
+use routes::supply::stacked_v;
 
 /// Slices that a fade is reckoned in.
 const SLICES: usize = 60;
 /// Share of the supply's current that a lift may ask for: own judgement, so that the voltage is kept.
 const SHARE: f64 = 0.8;
-/// Volts that bath and leads may take while lifting: own judgement, about one visible step of colour in gold.
-const LAG_V: f64 = 1.0;
+/// Volts that bath and leads may take while lifting, by which the supply is set ahead: own judgement; the more, the more
+/// it matters how evenly the part is lifted.
+const LEAD_V: f64 = 2.0;
+/// Time for each volt, s: own judgement of what a hand at the knob follows.
+const VOLT_S: f64 = 1.5;
 /// Fastest lift by hand or motor, mm/s: own judgement.
 const FASTEST_MM_PER_S: f64 = 5.0;
 /// What the part hangs still at the first voltage, s, when nothing else is said.
 const BEFORE_S: f64 = 20.0;
 /// Least time between two beats, s: own judgement of what a hand follows.
-const BEAT_S: f64 = 2.0;
+const BEAT_S: f64 = 3.0;
 /// Most beats that are told.
 const MOST_BEATS: f64 = 40.0;
 /// Chroma below which a colour is pale: own judgement.
@@ -45,6 +49,7 @@ pub(super) fn lift(
     let (first_v, last_v) = (path.voltage_v(0.0), path.voltage_v(1.0));
     rig.reachable(number, last_v)?;
     rig.reachable(number, first_v)?;
+    rig.rivals(last_v);
     let existing = existing_nm(&work.areas[area].finish, rig.step.film());
     if existing > rig.film.thickness_nm(first_v) + 0.5 {
         let words = format!(
@@ -58,29 +63,43 @@ pub(super) fn lift(
         hint: "how far the part is lifted, or a part with a height",
     })?;
     let cm2 = work.whole_cm2() * work.areas[area].share;
-    let fastest = (path.fastest(&rig.film, &rig.cell, cm2, SHARE, LAG_V) * length_mm).min(FASTEST_MM_PER_S);
+    let fastest = (path.fastest(&rig.film, &rig.cell, cm2, SHARE, LEAD_V) * length_mm)
+        .min(length_mm / (VOLT_S * (last_v - first_v).max(1.0)))
+        .min(FASTEST_MM_PER_S);
     let speed = wanted.speed_mm_per_s.unwrap_or(fastest);
     if speed > fastest * 1.02 {
         let words = format!(
-            "{speed:.2} mm/s is more than supply and bath can grow: the film must follow at {:.2} V/s on {cm2:.0} cm2 with less than {LAG_V} V lost on the way",
+            "{speed:.2} mm/s is too fast: the film must follow at {:.2} V/s on {cm2:.0} cm2 with less than {LEAD_V} V taken by bath and leads, and a hand needs {VOLT_S} s for each volt",
             speed / length_mm * (last_v - first_v)
         );
-        return Err(cannot(number, "supply", words, Some(format!("speed_mm_per_s = {fastest:.2}"))));
+        return Err(cannot(number, "supply", words, Some(format!("speed_mm_per_s = {}", rounded_down(fastest)))));
     }
     let seconds = length_mm / speed;
     let before_s = spec.hold_s.unwrap_or(BEFORE_S);
     #[expect(clippy::cast_precision_loss, reason = "some tens")]
     let count = SLICES as f64;
     let zones = vec![Zone { area_cm2: cm2 / count, thickness_nm: existing }; SLICES];
-    let out = |t: f64| ((t - before_s) / seconds).clamp(0.0, 1.0);
+    let step_v = rig.supply.and_then(|s| s.step_v);
+    let given = |volts: f64| step_v.map_or(volts.min(rig.greatest.0), |s| stacked_v(volts, s, rig.greatest.0));
+    // Ahead by what bath and leads take, so that the film sees the volts of the path.
+    let ahead =
+        |place: f64| given(path.voltage_v(place) + path.lead_v(&rig.film, &rig.cell, cm2, place, speed / length_mm));
+    // The part hangs still at the first voltage, then it is lifted.
+    let still = Drive { voltage_v: &|_| given(first_v), immersed: &|_, _| 1.0, longest_s: f64::INFINITY };
+    let hanging = Until { after_s: before_s, current_a: spec.stop_current_a.map(|a| (a, 0.0)), thickness_nm: None };
+    let hung = run(&rig.film, &rig.cell, &zones, &still, hanging, TOLERANCE_NM);
+    let before_s = hung.end().time_s;
+    let zones: Vec<Zone> =
+        zones.iter().zip(&hung.end().thickness_nm).map(|(z, nm)| Zone { thickness_nm: *nm, ..*z }).collect();
+    let out = |t: f64| (t / seconds).clamp(0.0, 1.0);
     let drive = Drive {
-        voltage_v: &|t| path.voltage_v(out(t)),
+        voltage_v: &|t| ahead(out(t)),
         #[expect(clippy::cast_precision_loss, reason = "some tens")]
         immersed: &|slice, t| 1.0 - (out(t) * count - slice as f64),
         longest_s: seconds / count,
     };
-    let until = Until { after_s: before_s + seconds, current_a: None, thickness_nm: None };
-    let course = run(&rig.film, &rig.cell, &zones, &drive, until, TOLERANCE_NM);
+    let until = Until { after_s: seconds, current_a: None, thickness_nm: None };
+    let course = hung.then(run(&rig.film, &rig.cell, &zones, &drive, until, TOLERANCE_NM));
     let grown = course.end().thickness_nm.clone();
 
     let mut step = rig.told(work, number, &[area], spec, (last_v, course.end().charge_c));
@@ -105,22 +124,22 @@ pub(super) fn lift(
     step.passed = passed(&through);
     step.trace = Some(through);
     step.seconds = Some(before_s + seconds);
-    step.sizing = sizing(work, rig.supply, &course, cm2, last_v);
+    step.sizing = sizing(work, rig.supply, &course, cm2, (last_v, false));
     let strip = strip(work, &growing, &grown)?;
-    let lift = told_lift(work, &rig, fade, &strip, (length_mm, speed, before_s));
+    let lift = told_lift(work, &rig, fade, &strip, (length_mm, speed, before_s), &ahead);
     step.title = step.title.replacen("Anodise", "Fade", 1);
     if let Some(set) = step.set.first_mut() {
-        set.words = format!("{:.1} V rising to {:.1} V", rig.reading(first_v), rig.reading(last_v));
+        set.words = format!("{:.1} V rising to {:.1} V", rig.reading(given(first_v)), rig.reading(ahead(1.0)));
     }
     step.todo.retain(|line| !line.starts_with("Set "));
     step.todo.extend([
         format!(
             "Hang the part so that the end called 0 leaves the bath first. All of it under the liquid: set {:.1} V and wait {before_s:.0} s.",
-            rig.reading(first_v)
+            rig.reading(given(first_v))
         ),
         format!(
             "Then lift at {speed:.2} mm/s while the voltage rises steadily to {:.1} V in {seconds:.0} s; by hand: at each beat of the table turn to its volts and lift to its mark.",
-            rig.reading(last_v)
+            rig.reading(ahead(1.0))
         ),
         "Lift without stopping: a pause draws a line. Switch off when the last end leaves the bath, then rinse.".to_owned(),
     ]);
@@ -150,6 +169,12 @@ fn wanted_in<'f>(fade: &'f Fade, place: &Place, slice: usize, count: f64) -> Opt
         .and_then(|p| p.wanted.as_ref())
 }
 
+/// Two digits, rounded down: what is told as fast enough must be.
+fn rounded_down(value: f64) -> f64 {
+    let unit = libm::pow(10.0, libm::log10(value).floor() - 1.0);
+    (value / unit).floor() * unit
+}
+
 fn strip(work: &Work<'_>, finish: &library::FinishFile, grown: &[f64]) -> Result<Vec<(String, Lab)>, Stop> {
     let built = work.engine.build(finish)?;
     let seen = work.eye.see_turned(&built, finish.films.len() - 1, grown)?;
@@ -162,12 +187,13 @@ fn told_lift(
     fade: &Fade,
     strip: &[(String, Lab)],
     (length_mm, speed, before_s): (f64, f64, f64),
+    ahead: &impl Fn(f64) -> f64,
 ) -> Lift {
     const MARKS: u32 = 20;
     let seconds = length_mm / speed;
     let rise = fade.path.voltage_v(1.0) - fade.path.voltage_v(0.0);
-    // About a volt a beat, as slow as a hand follows, and no longer a list than a page holds.
-    let every = (seconds / rise.max(1.0)).max(BEAT_S).max(seconds / MOST_BEATS);
+    // About two volts a beat, as slow as a hand follows, and no longer a list than a page holds.
+    let every = (2.0 * seconds / rise.max(1.0)).max(BEAT_S).max(seconds / MOST_BEATS);
     let step_v = rig.supply.and_then(|s| s.step_v);
     let beats = fade
         .path
@@ -176,8 +202,7 @@ fn told_lift(
         .map(|b| BeatJson {
             second: b.second,
             lift_mm: b.lift_mm,
-            voltage_v: rig
-                .reading(step_v.map_or(b.voltage_v, |s| routes::supply::stacked_v(b.voltage_v, s, rig.greatest.0))),
+            voltage_v: rig.reading(ahead(b.lift_mm / length_mm)),
         })
         .collect();
     let at_mm: Vec<f64> = (0..=MARKS).map(|i| length_mm * f64::from(i) / f64::from(MARKS)).collect();
@@ -190,8 +215,13 @@ fn told_lift(
     let mut words =
         vec![format!("{length_mm:.0} mm in {seconds:.0} s: {speed:.2} mm/s, {:.2} V/s on average", rise / seconds)];
     if speed >= FASTEST_MM_PER_S - 1e-9 {
-        words
-            .push(format!("the supply could grow faster; {FASTEST_MM_PER_S} mm/s is taken as the fastest steady lift"));
+        words.push(format!("{FASTEST_MM_PER_S} mm/s is taken as the fastest steady lift"));
+    }
+    let lead = ahead(0.5) - fade.path.voltage_v(0.5);
+    if lead > 0.2 && step_v.is_none() {
+        words.push(format!(
+            "the supply runs ahead of the film by what bath and leads take, {lead:.1} V in the middle; before the lifting starts it does not"
+        ));
     }
     let pale: Vec<&str> =
         strip.iter().filter(|(_, lab)| libm::hypot(lab.a, lab.b) < PALE_CHROMA).map(|(n, _)| n.as_str()).collect();
@@ -220,7 +250,7 @@ fn told_lift(
         speed_mm_per_s: speed,
         seconds,
         before_s,
-        voltage_v: at_mm.iter().map(|mm| rig.reading(fade.path.voltage_v(mm / length_mm))).collect(),
+        voltage_v: at_mm.iter().map(|mm| rig.reading(ahead(mm / length_mm))).collect(),
         at_mm,
         beats,
         words,

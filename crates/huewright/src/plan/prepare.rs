@@ -2,6 +2,7 @@
 
 use super::answer::StepPlan;
 use super::work::{Stop, Work, cannot};
+use crate::matching::enumerate::id_of;
 use library::Circumstance;
 
 pub(super) fn prepare(
@@ -28,6 +29,11 @@ pub(super) fn prepare(
         return Err(cannot(number, "licence", words, means.instead.clone()));
     }
     let first = work.areas[areas[0]].finish.clone();
+    let base = id_of(&first.base.material).unwrap_or("an own material");
+    if !preparation.metals.is_empty() && !preparation.metals.iter().any(|m| m == base) {
+        let words = format!("{id} is for {}, not for {base}", preparation.metals.join(", "));
+        return Err(cannot(number, "metal", words, Some("preparation = \"clean\" or \"strip\"".to_owned())));
+    }
     let more = Circumstance { preparation: Some(id), means: means.map(|m| m.id.as_str()), ..Circumstance::default() };
     let cautions = work.cautions("", &first, more);
     let mut notes = preparation.does.clone();

@@ -10,7 +10,7 @@ use super::work::{areas, bare, bears, wanted_target};
 use crate::engine::{Conditions, Engine};
 use crate::error::Fault;
 use crate::finish::Eye;
-use crate::matching::best::{Best, Reach, best};
+use crate::matching::best::{Best, Reach, bests};
 use crate::matching::enumerate::{Candidate, candidates};
 use crate::matching::step::Step;
 use crate::matching::{FEASIBLE_DELTA_E, setting_words};
@@ -99,10 +99,12 @@ fn nearest<'c>(
 ) -> Result<Option<(&'c Candidate, Best)>, Fault> {
     let mut found: Option<(&Candidate, Best)> = None;
     for candidate in baths {
-        if let Some(b) = best(engine, eye, candidate, target.lab, Reach::Allowed)?
-            && found.as_ref().is_none_or(|(_, f)| b.delta_e < f.delta_e)
-        {
-            found = Some((candidate, b));
+        for b in bests(engine, eye, candidate, target.lab, Reach::Allowed)? {
+            // Who asked for a trade word gets what bears it, before what only comes nearer to its target.
+            let rank = |b: &Best| (!bears(engine, target, b.lab), b.delta_e);
+            if found.as_ref().is_none_or(|(_, f)| rank(&b) < rank(f)) {
+                found = Some((candidate, b));
+            }
         }
     }
     Ok(found)

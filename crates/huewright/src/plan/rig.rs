@@ -8,6 +8,7 @@ use crate::matching::setting_words;
 use crate::matching::step::Step;
 use crate::ribbon::material_word;
 use library::{AnodiseSpec, Anodiser, Bath, Circumstance, Meter, Ripple, SupplyKind};
+use routes::Draw;
 use routes::bath::Conductivity;
 use routes::cell::Cell;
 use routes::charge::{Oxide, hydrogen_ml};
@@ -16,6 +17,8 @@ use routes::supply::{Meter as Reads, Wave, stacked_v};
 
 /// Where the workshop does not say how far the cathode hangs, mm.
 const USUAL_GAP_MM: f64 = 50.0;
+/// Through the felt or hair of a brush, mm: own judgement.
+const BRUSH_GAP_MM: f64 = 5.0;
 
 /// What a bath step runs on.
 pub(super) struct Rig<'w> {
@@ -46,7 +49,8 @@ pub(super) fn rig<'w>(work: &Work<'w>, number: usize, areas: &[usize], spec: &An
         let finish = &work.areas[*i].finish;
         let own = finish.films.last().is_none_or(|top| id_of(&top.material) == Some(&table.film));
         if finish.films.len() > 1 || !own || !finish.over.is_empty() {
-            let covers: Vec<String> = finish.films.iter().map(|f| material_word(&f.material)).collect();
+            let films = finish.films.iter().map(|f| &f.material);
+            let covers: Vec<String> = films.chain(finish.over.iter().map(|c| &c.material)).map(material_word).collect();
             let words = format!(
                 "'{}' is covered by {}: the bath cannot reach the metal",
                 work.areas[*i].name,
@@ -192,12 +196,13 @@ fn cell(
                 };
                 match known.at(percent, bath.temperature_c) {
                     Some(kappa) => {
-                        let gap = supply.and_then(|s| s.gap_mm).unwrap_or(USUAL_GAP_MM);
+                        let usual = if spec.brush.is_some() { BRUSH_GAP_MM } else { USUAL_GAP_MM };
+                        let gap = supply.and_then(|s| s.gap_mm).filter(|_| spec.brush.is_none()).unwrap_or(usual);
                         bath_ohm_cm2 = routes::bath::resistance_ohm(kappa, gap, 1.0);
                         notes.push(format!(
                             "bath: {kappa:.1} mS/cm ({}), {gap:.0} mm to the cathode{}, reckoned flat against flat: {bath_ohm_cm2:.0} ohm cm2",
                             table.status,
-                            if supply.and_then(|s| s.gap_mm).is_none() { " (assumed)" } else { "" }
+                            if spec.brush.is_some() || supply.and_then(|s| s.gap_mm).is_none() { " (assumed)" } else { "" }
                         ));
                     }
                     None => notes.push(format!(
@@ -232,20 +237,55 @@ impl Rig<'_> {
                 "supply"
             };
             let words = format!("{wished:.1} V: {}", self.greatest.1);
-            return Err(cannot(number, limit, words, Some(format!("voltage_v = {:.1}", self.greatest.0))));
+            return Err(cannot(number, limit, words, Some(format!("voltage_v = {}", self.greatest.0))));
+        }
+        if wished <= 0.0 {
+            let words = "0 V grow nothing".to_owned();
+            return Err(cannot(number, "law", words, Some("a voltage above 0".to_owned())));
         }
         if wished < self.least_v {
             let words = format!("{wished:.1} V: the growth law of this bath begins at {} V", self.least_v);
-            return Err(cannot(number, "law", words, Some(format!("voltage_v = {:.1}", self.least_v))));
+            return Err(cannot(number, "law", words, Some(format!("voltage_v = {}", self.least_v))));
         }
         let Some((step_v, name)) = self.supply.and_then(|s| Some((s.step_v?, &s.name))) else { return Ok(wished) };
         let given = stacked_v(wished, step_v, self.greatest.0);
-        if (given - wished).abs() > 1e-6 {
-            self.notes.push(format!(
-                "{name} comes in steps of {step_v} V: {given:.0} V instead of {wished:.1} V; fresh cells give some per cent more than their label, loaded ones less"
-            ));
+        if (given - wished).abs() > 0.01 * step_v {
+            // Never rounded in silence: a film that grew too far does not go back.
+            let below = (wished / step_v).floor() * step_v;
+            let words = format!("{name} comes in steps of {step_v} V: {wished} V lies between two stacks");
+            let cells = |v: f64| format!("voltage_v = {v} ({:.0} of them)", v / step_v);
+            let above = if below + step_v <= self.greatest.0 {
+                format!(", or {}", cells(below + step_v))
+            } else {
+                String::new()
+            };
+            let nearest = if below > 0.0 { format!("{}{above}", cells(below)) } else { cells(step_v) };
+            return Err(cannot(number, "supply", words, Some(nearest)));
         }
+        self.notes.push(format!(
+            "{:.0} batteries of {step_v} V; fresh ones give some per cent more than their label, loaded ones less",
+            given / step_v
+        ));
         Ok(given)
+    }
+
+    /// What the other growth laws of this metal say of the same volts.
+    pub(super) fn rivals(&mut self, volts: f64) {
+        let Step::Anodise { laws, .. } = &self.step else { return };
+        let told: Vec<String> = laws
+            .iter()
+            .skip(1)
+            .map(|(law, anodise)| {
+                format!(
+                    "sources disagree: by {} nm/V ({}) {volts:.1} V grow {:.0} nm in place of {:.0} nm: run a coupon first",
+                    law.ratio_nm_per_v,
+                    law.status,
+                    anodise.thickness_nm(volts, Draw::default()),
+                    self.film.thickness_nm(volts)
+                )
+            })
+            .collect();
+        self.notes.extend(told);
     }
 
     /// What the meter shows when the film sees `crest_v`.
@@ -283,7 +323,11 @@ impl Rig<'_> {
             ..Circumstance::default()
         };
         let reading = self.reading(volts);
-        let mut todo = vec!["Hang the part by a clip of its own metal, which grows a film too; every contact leaves a mark, so clip where it does not show (common practice).".to_owned()];
+        let clip = if spec.brush.is_some() { "Clip" } else { "Hang the part in the bath by" };
+        let mut todo = vec![format!(
+            "{clip} {}a clip of its own metal to the plus side; every contact leaves a mark, so clip where it does not show (common practice).",
+            if spec.brush.is_some() { "the part with " } else { "" }
+        )];
         if names.len() < work.areas.len() {
             let others: Vec<&str> =
                 work.areas.iter().filter(|a| !names.contains(&a.name)).map(|a| a.name.as_str()).collect();
@@ -293,8 +337,11 @@ impl Rig<'_> {
                 others.join(" and ")
             ));
         }
-        if let Some(gap) = self.supply.and_then(|s| s.gap_mm) {
-            todo.push(format!("Cathode {gap:.0} mm away, facing the part, and as large as it."));
+        if spec.brush.is_none() {
+            let gap = self.supply.and_then(|s| s.gap_mm).unwrap_or(USUAL_GAP_MM);
+            todo.push(format!(
+                "Cathode on the minus side, {gap:.0} mm away, facing the part and as large as it: titanium, stainless or graphite (common practice)."
+            ));
         }
         let limit =
             self.supply.and_then(|s| s.max_current_a).map_or(String::new(), |a| format!(", current limit at {a} A"));

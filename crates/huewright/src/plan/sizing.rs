@@ -19,7 +19,7 @@ pub(super) fn sizing(
     supply: Option<&Anodiser>,
     course: &Course,
     wet_cm2: f64,
-    volts: f64,
+    (volts, reached): (f64, bool),
 ) -> Option<Sizing> {
     let size = work.size.as_ref()?;
     let charge_c = course.end().charge_c;
@@ -34,7 +34,8 @@ pub(super) fn sizing(
         let one = charge_c / f64::from(size.count);
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "not negative, and clamped")]
         let parts = (RACK_S * most_a / one).floor().clamp(0.0, 1e6) as u32;
-        most_parts = Some(parts);
+        // What is not reached for one is not reached for many, and a fade is lifted one by one.
+        most_parts = reached.then_some(parts);
         let limited_s: f64 =
             course.moments.windows(2).filter(|w| w[1].limited).map(|w| w[1].time_s - w[0].time_s).sum();
         if limited_s > 0.05 {
@@ -42,10 +43,10 @@ pub(super) fn sizing(
                 "the supply gives its {most_a} A for the first {limited_s:.1} s; the metal would take more"
             ));
         }
-        words.push(match parts {
+        words.extend(reached.then(|| match parts {
             0 => format!("more than ten minutes at {most_a} A for one part: a stronger supply, or colour it in areas"),
             n => format!("at {most_a} A this supply brings {n} such part{} to this voltage within ten minutes, if the rack fits the bath", if n == 1 { "" } else { "s" }),
-        });
+        }));
         if volts > SURGE_V && most_a / wet_cm2 < SURGE_A_PER_CM2 {
             words.push(format!(
                 "above {SURGE_V} V a trade rule asks for {} mA/cm2 in the surge, for full colours (common practice, no measurement); this supply gives {:.1} on this area",

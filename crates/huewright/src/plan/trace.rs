@@ -6,7 +6,7 @@ use crate::error::Fault;
 use library::{FinishFile, MediumAbove};
 
 /// Most moments that are told.
-const MOST: usize = 160;
+const MOST: usize = 220;
 
 /// One moment of any route.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -17,6 +17,32 @@ pub(super) struct Row {
     pub(super) current_a: Option<f64>,
     pub(super) charge_c: Option<f64>,
     pub(super) temperature_c: Option<f64>,
+}
+
+/// Rows between which the film grows more than this are filled in, nm, so that no colour is skipped.
+const FINE_NM: f64 = 1.0;
+
+/// Rows with straight lines between them divided finely.
+fn filled(rows: &[Row]) -> Vec<Row> {
+    let mut dense: Vec<Row> = rows.first().copied().into_iter().collect();
+    for w in rows.windows(2) {
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "some hundreds of nanometres")]
+        let parts = ((w[1].thickness_nm - w[0].thickness_nm).abs() / FINE_NM).ceil().clamp(1.0, 1_000.0) as u32;
+        for i in 1..=parts {
+            let share = f64::from(i) / f64::from(parts);
+            let mix = |a: f64, b: f64| a + share * (b - a);
+            let both = |a: Option<f64>, b: Option<f64>| a.zip(b).map(|(a, b)| mix(a, b));
+            dense.push(Row {
+                time_s: mix(w[0].time_s, w[1].time_s),
+                thickness_nm: mix(w[0].thickness_nm, w[1].thickness_nm),
+                voltage_v: both(w[0].voltage_v, w[1].voltage_v),
+                current_a: both(w[0].current_a, w[1].current_a),
+                charge_c: both(w[0].charge_c, w[1].charge_c),
+                temperature_c: both(w[0].temperature_c, w[1].temperature_c),
+            });
+        }
+    }
+    dense
 }
 
 /// The moments that are worth telling: even in time and in thickness together, first and last kept.
@@ -43,10 +69,15 @@ fn thinned(rows: &[Row]) -> Vec<Row> {
 
 /// The columns; the outermost film of `finish` is what grows.
 pub(super) fn trace(work: &Work<'_>, finish: &FinishFile, rows: &[Row]) -> Result<Trace, Fault> {
-    let rows = thinned(rows);
+    let rows = thinned(&filled(rows));
     let thickness_nm: Vec<f64> = rows.iter().map(|r| r.thickness_nm).collect();
     let (dry, name) = colours(work, finish, &thickness_nm)?;
-    let wet = colours(work, &FinishFile { medium: MediumAbove::Water, ..finish.clone() }, &thickness_nm)?.0;
+    // Nothing is under water in an oven.
+    let wet = if rows.iter().all(|r| r.voltage_v.is_some()) {
+        colours(work, &FinishFile { medium: MediumAbove::Water, ..finish.clone() }, &thickness_nm)?.0
+    } else {
+        Vec::new()
+    };
     let column = |get: fn(&Row) -> Option<f64>| rows.iter().filter_map(get).collect();
     Ok(Trace {
         time_s: rows.iter().map(|r| r.time_s).collect(),

@@ -86,6 +86,22 @@ pub(super) struct Area {
     own: Option<(usize, Lab)>,
 }
 
+impl Area {
+    /// Adds a step to the chain. One that grows the same film by the same law takes the place of the one before: what the
+    /// law really is holds for both, and two goes at it make nothing surer.
+    pub(super) fn keep(&mut self, number: usize, step: &Step, setting: Setting) {
+        let same = match (self.chain.last().map(|(_, last, _)| last), step) {
+            (Some(Step::Anodise { laws: a, .. }), Step::Anodise { laws: b, .. }) => a == b,
+            (Some(Step::Heat { of: a, law: x, .. }), Step::Heat { of: b, law: y, .. }) => a == b && x == y,
+            _ => false,
+        };
+        if same {
+            self.chain.pop();
+        }
+        self.chain.push((number, step.clone(), setting));
+    }
+}
+
 /// Everything that the steps of a plan share.
 pub(super) struct Work<'w> {
     pub(super) engine: &'w Engine,
@@ -111,8 +127,9 @@ impl<'w> Work<'w> {
             (Some(start), Some(part)) => {
                 if id_of(&start.base.material) != Some(&part.metal) {
                     notes.push(format!(
-                        "the part file says {}, the recipe starts from another metal: the recipe's is taken",
-                        part.metal
+                        "the part is {}, but the recipe starts from {}: its own start is taken, of the part only the size",
+                        part.metal,
+                        id_of(&start.base.material).unwrap_or("an own material")
                     ));
                 }
                 start.clone()
