@@ -79,7 +79,10 @@ fn texture_use_and_cautions_ride_along() {
     let body = "metal = \"titanium-grade-5\"\ntexture = \"blasted\"\nuse = [\"food\", \"child\"]\n[shape]\nkind = \"sphere\"\ndiameter_mm = 5";
     let found = reckoned(body).unwrap();
     assert!(found.notes.iter().any(|n| n.contains("texture")));
-    assert_eq!(found.cautions.iter().map(|c| c.id.as_str()).collect::<Vec<_>>(), ["vanadium-food"]);
+    assert_eq!(
+        found.cautions.iter().map(|c| c.id.as_str()).collect::<Vec<_>>(),
+        ["vanadium-food", "food-contact", "child-small-parts"]
+    );
     let library = Library::embedded().unwrap();
     let part = PartFile::read("p", format!("schema = 1\n{body}").as_bytes(), &library).unwrap();
     assert_eq!(part.uses, [Use::Food, Use::Child]);

@@ -6,7 +6,7 @@ use huewright::plan::{AreaPlan, Plan, PlanRequest, plan};
 use huewright::{Conditions, Engine, parse_target};
 use huewright_tests::accuracy::{Row, record};
 use huewright_tests::chance::Chance;
-use huewright_tests::plans::{bells, caution_ids, done, last_route, planned, recipe, top_nm};
+use huewright_tests::plans::{bells, caution_ids, done, last_route, planned, recipe, refused, top_nm};
 use library::{Library, WorkshopFile};
 
 fn example(name: &str) -> String {
@@ -106,13 +106,20 @@ fn batteries_come_in_steps() {
              voltage_v = {volts}\n"
         )
     };
-    for (wished, given) in [(25.0, 27.0), (22.0, 18.0), (27.0, 27.0), (88.0, 90.0), (13.6, 18.0)] {
-        let plan = done(&engine, &text(wished));
-        let step = last_route(&plan);
-        assert!((step.set[0].value - given).abs() < 1e-9, "{wished}: {}", step.set[0].value);
+    // Whole stacks are planned; what lies between two is refused, and both stacks are named.
+    for given in [18.0, 27.0, 90.0] {
+        let plan = done(&engine, &text(given));
+        assert!((last_route(&plan).set[0].value - given).abs() < 1e-9);
         assert!((top_nm(&plan, "whole") - (4.0 + 1.95 * given)).abs() < 0.05);
-        let said = step.notes.iter().any(|n| n.contains("steps of 9 V"));
-        assert_eq!(said, (wished - given).abs() > 1e-6, "{:?}", step.notes);
+    }
+    for (wished, below, above) in [(25.0, 18, 27), (22.0, 18, 27), (88.0, 81, 90)] {
+        let why = refused(&engine, &text(wished));
+        let nearest = why.nearest.clone().unwrap();
+        assert_eq!(why.limit, "supply");
+        for stack in [below, above] {
+            assert!(nearest.contains(&format!("voltage_v = {stack}")), "{why:?}");
+            done(&engine, &text(f64::from(stack)));
+        }
     }
 }
 

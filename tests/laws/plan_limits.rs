@@ -106,7 +106,7 @@ fn anodising(engine: &Engine) -> Vec<Row> {
             "supply",
             "more than a supply of 62.46 V gives",
             &one(Bench { supply: &uneven, step: volts(70.0), ..Bench::default() }),
-            Some("the nearest is rounded to 0.1 V, here upward beyond the supply"),
+            None,
         ),
         row(
             engine,
@@ -114,7 +114,7 @@ fn anodising(engine: &Engine) -> Vec<Row> {
             "supply",
             "more than batteries give",
             &one(Bench { supply: batteries, step: volts(108.0), ..Bench::default() }),
-            None,
+            Some("the nearest is what the supply gives at most, and not what stacks of its batteries give"),
         ),
         row(
             engine,
@@ -188,14 +188,7 @@ fn heating(engine: &Engine) -> Vec<Row> {
         ),
         row(engine, "law-hot", "law", "hotter than the law", &[kiln(1000.0, heat(640.0, 60.0, ""))], None),
         row(engine, "law-cool", "law", "cooler than the law", &[kiln(1000.0, heat(200.0, 60.0, ""))], None),
-        row(
-            engine,
-            "law-short",
-            "law",
-            "shorter than the law",
-            &short,
-            Some("the nearest is rounded to 0.1 min, here downward below the law"),
-        ),
+        row(engine, "law-short", "law", "shorter than the law", &short, None),
         row(engine, "law-long", "law", "longer than the law", &long, None),
         row(
             engine,

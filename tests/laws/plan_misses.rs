@@ -18,9 +18,6 @@ fn what_is_not_yet_refused_or_allowed() {
     let hot = "[[step]]\nroute = \"heat\"\nmachine = \"kiln\"\ntemperature_c = 560\nminutes = 30\n";
     let lacquered = "schema = 1\nworkshop = \"workshop.toml\"\n[start.base]\nmaterial = \"titanium\"\n[[start.over]]\n\
                      material = \"lacquer\"\nthickness_um = 20\n";
-    let jar = "schema = 1\n[start.base]\nmaterial = \"titanium\"\n[[bath]]\nname = \"sulfate jar\"\n\
-               electrolyte = \"ammonium-sulfate\"\n[[anodiser]]\nname = \"batteries\"\nkind = \"batteries\"\n\
-               max_voltage_v = 90\nstep_v = 9\n";
     let cases = [
         (
             "heat-over-lacquer",
@@ -42,20 +39,6 @@ fn what_is_not_yet_refused_or_allowed() {
             false,
             format!("{DOME}{}[[step]]\npreparation = \"polish\"\n", bath(30.0, rim)),
             "only what grows over a finished area is watched, not what takes it off",
-        ),
-        (
-            "stop-before-it-begins",
-            "a stop at 5 A where the supply gives 3 A: nothing would grow",
-            false,
-            format!("{DOME}{}", bath(30.0, "stop_current_a = 5")),
-            "the step ends in the moment in which it begins, with the native film, and says nothing",
-        ),
-        (
-            "no-volts-from-batteries",
-            "4 V from batteries of 9 V, of which none is nearest",
-            false,
-            format!("{jar}{}", bath(4.0, "")),
-            "the nearest of their steps is none at all; a note says 0 V, and the step ends as it begins",
         ),
     ];
     let rows = cases
