@@ -166,7 +166,7 @@ fn heating(engine: &Engine) -> Vec<Row> {
             "oven",
             "hotter than a kiln of 412.7 C",
             &[kiln(412.7, heat(480.0, 60.0, ""))],
-            Some("the nearest is rounded to a degree, here upward beyond the kiln"),
+            None,
         ),
         row(
             engine,
@@ -174,7 +174,7 @@ fn heating(engine: &Engine) -> Vec<Row> {
             "oven",
             "hotter than a kiln of 700 C, which the law does not reach",
             &[kiln(700.0, heat(720.0, 60.0, ""))],
-            Some("the kiln's limit is told without a look at the law, whose own limit lies lower"),
+            None,
         ),
         row(
             engine,
@@ -182,9 +182,7 @@ fn heating(engine: &Engine) -> Vec<Row> {
             "oven",
             "a kiln of 200 C, where the law begins at 250 C",
             &[kiln(200.0, heat(300.0, 60.0, ""))],
-            Some(
-                "the kiln's limit is told as the nearest, though the law knows nothing that this kiln reaches: another kiln is needed",
-            ),
+            Some("no setting of this kiln works: another is advised, in words"),
         ),
         row(engine, "law-hot", "law", "hotter than the law", &[kiln(1000.0, heat(640.0, 60.0, ""))], None),
         row(engine, "law-cool", "law", "cooler than the law", &[kiln(1000.0, heat(200.0, 60.0, ""))], None),
@@ -222,7 +220,7 @@ fn above(engine: &Engine) -> Row {
         miss: if found.feasible { 0.0 } else { 1.0 },
         tolerance: 0.0,
         unit: "refused again".to_owned(),
-        why: Some("growth of less than 0.5 nm, a quarter of a volt on titanium, counts as none, and the advice does not say so".to_owned()),
+        why: None,
     }
 }
 

@@ -128,7 +128,8 @@ pub(crate) fn part(engine: &Engine, value: &Value, files: &Files) -> Result<Part
 
 /// A wanted colour: text, or the name of a spectrum among the files.
 pub(crate) fn target(engine: &Engine, colour: &str, conditions: &Conditions, files: &Files) -> Result<Target, Refusal> {
-    if let Some(text) = files.get(colour) {
+    // A file named like a trade word is not that word.
+    if let Some(text) = files.get(colour).filter(|_| is_table(colour)) {
         let (wavelength_nm, reflectance) = read_spectrum(colour, text.as_bytes()).map_err(|e| Refusal::in_text(&e))?;
         return Ok(Target::from_spectrum(engine, &wavelength_nm, &reflectance, conditions, colour)?);
     }

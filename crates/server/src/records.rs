@@ -13,6 +13,7 @@ use axum::response::{IntoResponse, Response};
 use desk::{Desk, Refusal};
 use serde_json::{Value, json};
 use std::sync::Arc;
+use std::time::UNIX_EPOCH;
 
 type Place = Result<Path<(String, String)>, PathRejection>;
 
@@ -22,7 +23,7 @@ pub(crate) async fn list(State(server): State<Arc<Server>>) -> Result<Response, 
         .iter()
         .map(|r| {
             json!({ "kind": r.kind.word(), "name": r.name.as_str(), "bytes": r.bytes,
-                    "changed": humantime::format_rfc3339_seconds(r.changed).to_string() })
+                    "changed": humantime::format_rfc3339_seconds(r.changed.max(UNIX_EPOCH)).to_string() })
         })
         .collect();
     Ok(json(StatusCode::OK, json!({ "schema": 1, "records": rows }).to_string()))
@@ -173,7 +174,7 @@ fn told(server: &Server, trouble: Trouble) -> Not {
         ),
         Trouble::NotAFile => not(
             StatusCode::FORBIDDEN,
-            "a link or folder stands where that record's file should be; the server follows no links",
+            "a link, folder or file stands where that record's file, or the folder of its kind, should be; the server follows no links: move it away",
         ),
         Trouble::Busy => not(
             StatusCode::SERVICE_UNAVAILABLE,

@@ -126,7 +126,12 @@ impl Store {
     pub(crate) fn list(&self) -> Result<Vec<Row>, Trouble> {
         let mut rows = Vec::new();
         for kind in Kind::ALL {
-            let Some(folder) = self.folder_of(kind, false)? else { continue };
+            // What is no folder holds no records; the other kinds are told all the same.
+            let folder = match self.folder_of(kind, false) {
+                Ok(Some(folder)) => folder,
+                Ok(None) | Err(Trouble::NotAFile) => continue,
+                Err(other) => return Err(other),
+            };
             let mut found = Vec::new();
             for entry in fs::read_dir(folder)? {
                 found.extend(row(kind, &entry?)?);

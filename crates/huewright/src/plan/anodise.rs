@@ -12,6 +12,8 @@ use library::AnodiseSpec;
 use routes::anodising::{Drive, Moment, Stop as Until, Stopped, anodise as run};
 use routes::cell::Zone;
 
+/// Growth that is worth a step, nm.
+const LEAST_NM: f64 = 0.5;
 /// Longest wait for a voltage to be reached, s.
 pub(super) const LONGEST_S: f64 = 600.0;
 /// Growth below this is none, nm: far less than any eye or law tells.
@@ -54,11 +56,12 @@ pub(super) fn anodise(
     let aim = rig.film.thickness_nm(volts);
     let thinnest =
         (0..zones.len()).min_by(|a, b| zones[*a].thickness_nm.total_cmp(&zones[*b].thickness_nm)).unwrap_or(0);
-    if zones[thinnest].thickness_nm > aim - 0.5 {
+    if zones[thinnest].thickness_nm > aim - LEAST_NM {
         let there = zones[thinnest].thickness_nm;
-        let needed = (there - rig.film.law.offset_nm) / rig.film.ratio_nm_per_v();
+        // What counts as growth at all.
+        let needed = (there + LEAST_NM - rig.film.law.offset_nm) / rig.film.ratio_nm_per_v();
         let words = format!(
-            "the film is {there:.0} nm already, what {needed:.1} V grow; {volts:.1} V neither thicken nor thin it (a finished film does not grow at a lower voltage)"
+            "the film is {there:.0} nm already; {volts:.1} V neither thicken nor thin it (a finished film does not grow at a lower voltage)"
         );
         let nearest = if needed < rig.greatest.0 {
             format!("voltage_v above {needed:.1}, or a step with preparation = \"strip\" before it")

@@ -47,8 +47,14 @@ pub(super) fn heat(work: &mut Work<'_>, number: usize, areas: &[usize], spec: &H
     if let Some(oven) = oven
         && hottest > oven.max_temperature_c
     {
-        let words = format!("{hottest:.0} C: {} reaches {:.0} C", oven.name, oven.max_temperature_c);
-        return Err(cannot(number, "oven", words, Some(format!("temperature_c = {:.0}", oven.max_temperature_c))));
+        let words = format!("{hottest:.0} C: {} reaches {} C", oven.name, oven.max_temperature_c);
+        let most = oven.max_temperature_c.min(law.valid_c[1]);
+        let nearest = if most >= law.valid_c[0] {
+            format!("temperature_c = {most}")
+        } else {
+            format!("an oven that reaches {} C or more: the rate of {of} is known from there on", law.valid_c[0])
+        };
+        return Err(cannot(number, "oven", words, Some(nearest)));
     }
     if hottest > law.valid_c[1] || (spec.along.is_empty() && hottest < law.valid_c[0]) {
         let words = format!(

@@ -34,6 +34,8 @@ const BEAT_S: f64 = 3.0;
 const MOST_BEATS: f64 = 40.0;
 /// Chroma below which a colour is pale: own judgement.
 const PALE_CHROMA: f64 = 8.0;
+/// Places at which the volts of a lift are worked out.
+const SET_POINTS: u32 = 400;
 /// Error of each step in time, nm.
 const TOLERANCE_NM: f64 = 1e-2;
 
@@ -81,9 +83,24 @@ pub(super) fn lift(
     let zones = vec![Zone { area_cm2: cm2 / count, thickness_nm: existing }; SLICES];
     let step_v = rig.supply.and_then(|s| s.step_v);
     let given = |volts: f64| step_v.map_or(volts.min(rig.greatest.0), |s| stacked_v(volts, s, rig.greatest.0));
-    // Ahead by what bath and leads take, so that the film sees the volts of the path.
-    let ahead =
-        |place: f64| given(path.voltage_v(place) + path.lead_v(&rig.film, &rig.cell, cm2, place, speed / length_mm));
+    // Ahead by what bath and leads take, so that the film sees the volts of the path; they never fall, also where the path
+    // grows flatter and less lead is needed.
+    let mut highest = 0.0_f64;
+    let set: Vec<f64> = (0..=SET_POINTS)
+        .map(|i| {
+            let place = f64::from(i) / f64::from(SET_POINTS);
+            let lead = path.lead_v(&rig.film, &rig.cell, cm2, place, speed / length_mm);
+            highest = highest.max(path.voltage_v(place) + lead);
+            highest
+        })
+        .collect();
+    let ahead = |place: f64| {
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 to 400")]
+        let below = (place.clamp(0.0, 1.0) * f64::from(SET_POINTS)).floor().min(f64::from(SET_POINTS - 1)) as usize;
+        #[expect(clippy::cast_precision_loss, reason = "some hundreds")]
+        let share = place.clamp(0.0, 1.0) * f64::from(SET_POINTS) - below as f64;
+        given(set[below] + share * (set[below + 1] - set[below]))
+    };
     // The part hangs still at the first voltage, then it is lifted.
     let still = Drive { voltage_v: &|_| given(first_v), immersed: &|_, _| 1.0, longest_s: f64::INFINITY };
     let hanging = Until { after_s: before_s, current_a: spec.stop_current_a.map(|a| (a, 0.0)), thickness_nm: None };

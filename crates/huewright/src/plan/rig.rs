@@ -237,7 +237,7 @@ impl Rig<'_> {
                 "supply"
             };
             let words = format!("{wished:.1} V: {}", self.greatest.1);
-            return Err(cannot(number, limit, words, Some(format!("voltage_v = {}", self.greatest.0))));
+            return Err(cannot(number, limit, words, Some(format!("voltage_v = {}", self.most_settable()))));
         }
         if wished <= 0.0 {
             let words = "0 V grow nothing".to_owned();
@@ -267,6 +267,12 @@ impl Rig<'_> {
             given / step_v
         ));
         Ok(given)
+    }
+
+    /// The greatest volts that the supply can be set to.
+    fn most_settable(&self) -> f64 {
+        let step = self.supply.and_then(|s| s.step_v);
+        step.map_or(self.greatest.0, |step| (self.greatest.0 / step).floor() * step)
     }
 
     /// What the other growth laws of this metal say of the same volts.
