@@ -127,11 +127,7 @@ fn three_colours_come_in_order() {
         miss: most,
         tolerance: 0.01,
         unit: "V".to_owned(),
-        why: Some(
-            "the supply runs ahead by what bath and leads take, and where the path becomes flatter it takes less at once: \
-             the table tells a hand to turn back"
-                .to_owned(),
-        ),
+        why: None,
     };
     record("plan-fade-rise", vec![row]);
 }

@@ -114,7 +114,7 @@ fn anodising(engine: &Engine) -> Vec<Row> {
             "supply",
             "more than batteries give",
             &one(Bench { supply: batteries, step: volts(108.0), ..Bench::default() }),
-            Some("the nearest is what the supply gives at most, and not what stacks of its batteries give"),
+            None,
         ),
         row(
             engine,
