@@ -171,3 +171,21 @@ fn a_plan_ends_at_its_limit() {
     assert!(!plan.feasible && plan.why_not[0].step == 2 && plan.steps.len() == 1);
     assert!((top_nm(&plan, "whole") - 62.5).abs() < 0.05, "{}", top_nm(&plan, "whole"));
 }
+
+/// A stop that is met before anything flows, and volts that no stack of batteries gives: nothing would grow.
+#[test]
+fn a_step_that_would_end_as_it_begins_is_refused() {
+    let engine = Engine::new().unwrap();
+    let stop = |amperes: &str| bench("titanium", "", &format!("{AT_30}{amperes}\n"));
+    let why = refused(&engine, &stop("stop_current_a = 5"));
+    assert_eq!(why.limit, "supply", "{why:?}");
+    let nearest = why.nearest.unwrap();
+    let plan = done(&engine, &stop(&nearest));
+    assert!((top_nm(&plan, "whole") - 62.5).abs() < 0.3, "{nearest}: {} nm", top_nm(&plan, "whole"));
+    let none = bench("titanium", "", &AT_30.replace("30", "4")).replace(
+        "kind = \"regulated\"\nisolated = true\nmax_voltage_v = 110",
+        "kind = \"batteries\"\nstep_v = 9\nmax_voltage_v = 90",
+    );
+    let why = refused(&engine, &none);
+    assert!(why.limit == "supply" && why.nearest.as_ref().unwrap().contains("voltage_v = 9"), "{why:?}");
+}

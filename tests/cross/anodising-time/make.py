@@ -4,7 +4,8 @@ The cell is written the other way round than in the engine: the film's voltage i
 the whole is the unknown of one equation (bisection and secants by brentq), and thicknesses with the charge are carried
 by an implicit Runge-Kutta method (Radau) instead of an explicit one, restarted at every kink of the programme.
 
-    V_set = v + R I,  I = sum of A_j i(g_j, v),  i(g, v) = 2 i_ref exp(-b) sinh(b k v / g),  q dg_j/dt = wet_j i(g_j, v)
+    V_set = v + R I + rho L sum(A_j i_j^2) / I,  I = sum of A_j i_j,  q dg_j/dt = wet_j i_j,
+    i_j = i(g_j, v),  i(g, v) = 2 i_ref exp(-b) sinh(b k v / g)
 
 with g the thickness above the offset; where I would pass the supply's limit, I is the limit and v follows.
 Constants are not those of the library, so that no default can hide.
@@ -75,16 +76,15 @@ class Cell:
         if area.sum() <= 0:
             return 0.0, 0.0
         v_set = self.set_v(t)
+        if v_set <= 0:
+            return 0.0, 0.0
+
         def need(amperes):
-            # Columns of liquid, each with the current of its zone: one resistance that heats as much.
             v = self.film_v(g, area, amperes)
-            i = self.density(g, v)
-            i = i / i.max() if i.max() > 0 else np.ones_like(i)
-            r = self.series + self.bath * (area * i * i).sum() / (area * i).sum() ** 2
-            return v + r * amperes - v_set
-        # Even current over all of the liquid meets the least resistance.
-        r = self.series + self.bath / area.sum()
-        most = min(self.most, v_set / r if r > 0 else math.inf)
+            square = (area * self.density(g, v) ** 2).sum()
+            return v + self.series * amperes + self.bath * square / amperes - v_set
+
+        most = self.most
         if need(most) <= 0:
             return most, self.film_v(g, area, most)
         total = math.exp(brentq(lambda l: need(math.exp(l)), math.log(1e-25), math.log(most), xtol=1e-14, rtol=1e-14))
