@@ -175,15 +175,15 @@ fn the_kiln_demo_lasts_and_carries_on() {
     let numbers: Vec<f64> = words.split(' ').filter_map(|w| w.parse().ok()).collect();
     assert!(numbers[1] > numbers[0], "{words}");
     let trace = step.trace.as_ref().unwrap();
-    let end = trace.time_s.last().unwrap() - 5.0 * 600.0;
+    let end = trace.time_s.last().unwrap() - 5.0 * 60.0;
     let held = trace.time_s.iter().rposition(|t| *t <= end + 1.0).unwrap();
     assert!(trace.thickness_nm.last().unwrap() > &trace.thickness_nm[held]);
-    assert!((trace.temperature_c.iter().copied().fold(0.0, f64::max) - 476.0).abs() < 1e-9);
+    assert!((trace.temperature_c.iter().copied().fold(0.0, f64::max) - 488.0).abs() < 1e-9);
     // Slower cooling goes on for longer.
     let slow = done(&engine, &(example("recipe-kiln.toml") + "cool_minutes = 60\n"));
     assert!(top_nm(&slow, "whole") > top_nm(&plan, "whole"));
     // Carried on in a second heating, it grows as one law would: squares add up.
-    let again = "\n[[step]]\nroute = \"heat\"\nmachine = \"kiln\"\ntemperature_c = 476\nminutes = 60\n";
+    let again = "\n[[step]]\nroute = \"heat\"\nmachine = \"kiln\"\ntemperature_c = 488\nminutes = 60\n";
     let twice = done(&engine, &(example("recipe-kiln.toml") + again));
     let (one, two) = (top_nm(&plan, "whole"), top_nm(&twice, "whole"));
     assert!((two / (one * 2f64.sqrt()) - 1.0).abs() < 1e-3, "{one} {two}");
@@ -295,7 +295,7 @@ fn recipes_of_match_come_out_as_foretold() {
                 worst[1].0,
                 1.0,
                 "nm",
-                Some(why),
+                None,
             ),
         ],
     );

@@ -1,4 +1,4 @@
-//! What a plan should refuse or allow and does not yet: each row is asserted as a miss, and fails once it is mended.
+//! What a plan once allowed or refused wrongly.
 
 use huewright::Engine;
 use huewright_tests::accuracy::{Row, record};
@@ -12,38 +12,30 @@ fn bath(volts: f64, more: &str) -> String {
 }
 
 #[test]
-fn what_is_not_yet_refused_or_allowed() {
+fn what_was_once_wrong_is_right() {
     let engine = Engine::new().unwrap();
     let rim = "areas = [\"rim\"]";
     let hot = "[[step]]\nroute = \"heat\"\nmachine = \"kiln\"\ntemperature_c = 560\nminutes = 30\n";
     let lacquered = "schema = 1\nworkshop = \"workshop.toml\"\n[start.base]\nmaterial = \"titanium\"\n[[start.over]]\n\
                      material = \"lacquer\"\nthickness_um = 20\n";
     let cases = [
-        (
-            "heat-over-lacquer",
-            "heat under a clear lacquer, which would burn",
-            false,
-            format!("{lacquered}{hot}"),
-            "a step of heat does not look at what lies over the part; a bath and a coater do",
-        ),
+        ("heat-over-lacquer", "heat under a clear lacquer, which would burn", false, format!("{lacquered}{hot}")),
         (
             "stripped-on-purpose",
             "a rim that was stripped on purpose and is coloured anew with the rest",
             true,
             format!("{DOME}{}[[step]]\npreparation = \"strip\"\n{rim}\n{}", bath(30.0, rim), bath(60.0, "")),
-            "the colour that a strip took off is still counted as finished",
         ),
         (
             "polished-away",
             "polishing all of the part after the rim was finished, which takes its colour off",
             false,
             format!("{DOME}{}[[step]]\npreparation = \"polish\"\n", bath(30.0, rim)),
-            "only what grows over a finished area is watched, not what takes it off",
         ),
     ];
     let rows = cases
         .into_iter()
-        .map(|(key, what, should, text, why)| {
+        .map(|(key, what, should, text)| {
             let plan = planned(&engine, &text);
             let told = |feasible: bool| if feasible { "planned" } else { "refused" }.to_owned();
             Row {
@@ -56,7 +48,7 @@ fn what_is_not_yet_refused_or_allowed() {
                 miss: f64::from(u8::from(plan.feasible != should)),
                 tolerance: 0.0,
                 unit: "plans".to_owned(),
-                why: Some(why.to_owned()),
+                why: None,
             }
         })
         .collect();

@@ -9,7 +9,10 @@ const COLOURS: u32 = 240;
 
 /// One figure for each step that grows a film, then one for each area that differs along its length.
 pub fn plan_figures(plan: &Plan, conditions: &Conditions) -> Vec<RibbonFigure> {
-    let steps = plan.steps.iter().filter_map(|s| Some(through_time(plan, s, s.trace.as_ref()?, conditions)));
+    // A step that ends as it begins has nothing to draw.
+    let lasts = |t: &&Trace| t.time_s.last().is_some_and(|end| *end > 0.0);
+    let steps =
+        plan.steps.iter().filter_map(|s| Some(through_time(plan, s, s.trace.as_ref().filter(lasts)?, conditions)));
     let areas = plan.areas.iter().filter_map(|a| Some(along(plan, a, a.along.as_ref()?, conditions)));
     steps.chain(areas).collect()
 }

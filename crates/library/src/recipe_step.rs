@@ -9,11 +9,11 @@ use crate::workshop_file::CoaterKind;
 
 const MAX_STEPS: usize = 100;
 const MAX_STOPS: usize = 100;
-/// What is taken where a heating says nothing: a rise in an oven that is brought up steadily, and of a thin part in a
-/// flame, C/min.
-const RAMP_C_PER_MIN: [f64; 2] = [10.0, 300.0];
-/// Time constants of cooling, minutes: in an oven that is switched off and opened, and in air after a flame.
-const COOL_MINUTES: [f64; 2] = [10.0, 1.0];
+/// What is taken where a heating says nothing: how fast a thin part warms that is put into a hot oven, and in a flame,
+/// C/min. Own judgement; so quick that the minutes count as the oxidation laws count them.
+const RAMP_C_PER_MIN: [f64; 2] = [200.0, 300.0];
+/// Time constants of cooling in air, minutes: out of an oven, and after a flame.
+const COOL_MINUTES: [f64; 2] = [1.0, 1.0];
 
 /// One step.
 #[derive(Debug, Clone, PartialEq)]

@@ -7,6 +7,13 @@ const ZERO_C_IN_K: f64 = 273.15;
 /// Exponents beyond this mean "as fast as the supply gives".
 const STEEPEST: f64 = 80.0;
 
+/// Factor of a growth ratio that holds at `at_c` in a bath of `bath_c`: in proportion to absolute temperature. A rule from
+/// memory (V T constant, Torrisi 1955); a warmer bath thickens the film is published for tantalum (Vermilyea 1953) and
+/// niobium (Ono and Asoh).
+pub fn warmth(at_c: f64, bath_c: f64) -> f64 {
+    (bath_c + ZERO_C_IN_K) / (at_c + ZERO_C_IN_K)
+}
+
 /// A film that grows by i = i_ref exp(b (E / E_ref - 1)), with E the voltage over the film divided by its thickness above
 /// the offset, and E_ref = 1 / ratio the field at the current density i_ref.
 ///
@@ -39,8 +46,8 @@ pub struct HighField {
 impl HighField {
     /// Growth ratio in this bath at i_ref, nm/V.
     pub fn ratio_nm_per_v(&self) -> f64 {
-        let warmth = if self.warms { (self.bath_c + ZERO_C_IN_K) / (self.at_c + ZERO_C_IN_K) } else { 1.0 };
-        self.law.ratio_nm_per_v * warmth
+        let factor = if self.warms { warmth(self.at_c, self.bath_c) } else { 1.0 };
+        self.law.ratio_nm_per_v * factor
     }
 
     /// Thickness at which a film under `film_v` volts draws i_ref, nm.

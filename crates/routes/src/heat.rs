@@ -31,6 +31,14 @@ impl Heat {
         self.k0_nm2_per_s * libm::exp(-self.activation_kj_per_mol * 1e3 / (GAS_CONSTANT * kelvin))
     }
 
+    /// What one kelvin more adds to a film of `thickness_nm` that grew on `existing_nm` at `temperature_c`, nm:
+    /// (d^2 - d0^2) / (2 d) Ea / (R T^2).
+    pub fn nm_per_kelvin(&self, temperature_c: f64, thickness_nm: f64, existing_nm: f64) -> f64 {
+        let kelvin = (temperature_c + ZERO_C_IN_K).max(1.0);
+        let grown = (thickness_nm * thickness_nm - existing_nm * existing_nm) / (2.0 * thickness_nm.max(1e-9));
+        grown * self.activation_kj_per_mol * 1e3 / (GAS_CONSTANT * kelvin * kelvin)
+    }
+
     /// What `minutes` at `temperature_c` make of an oxide of `existing_nm`.
     pub fn grow(&self, temperature_c: f64, minutes: f64, existing_nm: f64, draw: Draw) -> Grown {
         let known_within = libm::exp(0.5 * draw.constant[0] * libm::log(self.factor));
@@ -71,6 +79,9 @@ mod tests {
         let grown = law.grow(550.0, 60.0, 5.0, Draw::default()).thickness_nm;
         assert!((law.temperature_c(grown, 60.0, 5.0).unwrap() - 550.0).abs() < 1e-9);
         assert!((law.minutes(grown, 550.0, 5.0) - 60.0).abs() < 1e-9);
+        let warmer = law.grow(550.5, 60.0, 5.0, Draw::default()).thickness_nm;
+        let cooler = law.grow(549.5, 60.0, 5.0, Draw::default()).thickness_nm;
+        assert!((law.nm_per_kelvin(550.0, grown, 5.0) / (warmer - cooler) - 1.0).abs() < 1e-4);
         assert!(law.temperature_c(4.0, 60.0, 5.0).is_none());
         let two_sd = law.grow(550.0, 60.0, 0.0, Draw { constant: [2.0, 0.0], ..Draw::default() }).thickness_nm;
         let nominal = law.grow(550.0, 60.0, 0.0, Draw::default()).thickness_nm;

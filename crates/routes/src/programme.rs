@@ -80,6 +80,20 @@ const NODES: [(f64, f64); 4] = [
     (0.930_568_155_797_026_3, 0.173_927_422_568_726_93),
 ];
 
+/// The part of a piece from `begin` to `end` in which `inside` holds; it changes at most once there.
+fn counted(inside: impl Fn(f64) -> bool, begin: f64, end: f64) -> (f64, f64) {
+    let (first, last) = (inside(begin), inside(end));
+    if first == last {
+        return if first { (begin, end) } else { (begin, begin) };
+    }
+    let (mut low, mut high) = (begin, end);
+    for _ in 0..60 {
+        let middle = 0.5 * (low + high);
+        if inside(middle) == first { low = middle } else { high = middle }
+    }
+    if first { (begin, low) } else { (high, end) }
+}
+
 impl Programme {
     /// How long it takes, s.
     pub fn seconds(&self) -> f64 {
@@ -129,7 +143,9 @@ impl Programme {
             let piece = leg.seconds() / f64::from(points);
             for i in 0..points {
                 let at = f64::from(i) * piece;
-                square += piece * NODES.iter().map(|(x, w)| w * rate(leg.at(from, at + x * piece))).sum::<f64>();
+                let (begin, end) = counted(|t| leg.at(from, t) >= from_law_c, at, at + piece);
+                let width = end - begin;
+                square += width * NODES.iter().map(|(x, w)| w * rate(leg.at(from, begin + x * width))).sum::<f64>();
                 course.push(Warm {
                     time_s: begun + at + piece,
                     temperature_c: leg.at(from, at + piece),

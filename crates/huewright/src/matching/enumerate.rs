@@ -121,16 +121,14 @@ fn anodising(
                 refuse(format!("{} holds {}: {why}", bath.name, bath.electrolyte));
                 continue;
             }
-            let laws = anodise_laws(table, Some(&bath.electrolyte));
+            let laws = anodise_laws(table, Some(&bath.electrolyte), bath.temperature_c);
             if laws.is_empty() {
                 refuse(format!("no growth law of {base} fits {}: run coupons first", bath.name));
                 continue;
             }
             let breakdown = electrolyte.and_then(|e| e.breakdown_v);
             let same = groups.iter_mut().find_map(|step| match step {
-                Step::Anodise { laws: l, breakdown_v, also_in, .. }
-                    if *breakdown_v == breakdown && l.iter().map(|x| &x.0).eq(laws.iter().map(|x| &x.0)) =>
-                {
+                Step::Anodise { laws: l, breakdown_v, also_in, .. } if *breakdown_v == breakdown && *l == laws => {
                     Some(also_in)
                 }
                 _ => None,

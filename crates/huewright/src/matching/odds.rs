@@ -68,40 +68,35 @@ pub(crate) fn odds(
     for _ in 0..SAMPLES {
         let constants = constants(candidate, &mut luck);
         let tables = Tables::draw(engine, &best.finish, &mut luck);
-        let mut labs = Vec::with_capacity(pieces as usize);
+        let mut runs: Vec<Option<Lab>> = Vec::with_capacity(pieces as usize);
         for _ in 0..pieces.max(2) {
             let run = stray(&constants, &mut luck);
             let start = gauged(candidate, &mut luck);
-            if let Some(finish) = made_from(start, candidate, &best.settings, &run) {
-                thicknesses.extend(finish.films.last().map(|f| f.thickness_nm));
-                labs.extend(tables.flat_lab(engine, eye, finish).map(|lab| shifted(lab, by)));
-            }
+            let finish = made_from(start, candidate, &best.settings, &run);
+            thicknesses.extend(finish.as_ref().and_then(|f| f.films.last()).map(|f| f.thickness_nm));
+            runs.push(finish.and_then(|f| tables.flat_lab(engine, eye, f)).map(|lab| shifted(lab, by)));
         }
-        for lab in &labs {
+        for lab in &runs {
+            count += 1;
+            let Some(lab) = lab else {
+                // A run that cannot be finished matches nothing and lands nowhere.
+                sum += FAILED_DELTA_E;
+                continue;
+            };
             let difference = ciede2000(*lab, target);
             sum += difference;
             differences.push(difference);
             landed += u32::from(difference <= land);
-            count += 1;
             *names.entry(engine.names().name(*lab).to_owned()).or_default() += 1;
         }
-        let complete = labs.len() >= pieces as usize;
-        if let ([one, two, ..], true) = (&labs[..], complete) {
-            let (one, two) = (*one, *two);
-            let every = labs.iter().enumerate().all(|(i, a)| labs[..i].iter().all(|b| ciede2000(*a, *b) <= pair));
-            sets += u32::from(every);
-            pairs += 1;
-            let both_land = [one, two].iter().all(|lab| ciede2000(*lab, target) <= land);
-            let match_up = ciede2000(one, two) <= pair;
-            alike += u32::from(both_land && match_up);
-            matched += u32::from(match_up);
-        } else {
-            // A run that cannot be finished matches nothing and lands nowhere.
-            pairs += 1;
-            let failed = pieces.saturating_sub(u32::try_from(labs.len()).unwrap_or(pieces));
-            count += failed;
-            sum += FAILED_DELTA_E * f64::from(failed);
-        }
+        pairs += 1;
+        let near = |a: &Option<Lab>, b: &Option<Lab>| matches!((a, b), (Some(a), Some(b)) if ciede2000(*a, *b) <= pair);
+        let lands = |run: &Option<Lab>| run.is_some_and(|lab| ciede2000(lab, target) <= land);
+        // The first two are the pair, however many pieces a set has.
+        let match_up = near(&runs[0], &runs[1]);
+        matched += u32::from(match_up);
+        alike += u32::from(match_up && runs[..2].iter().all(lands));
+        sets += u32::from(runs.iter().enumerate().all(|(i, a)| runs[..i].iter().all(|b| near(a, b))));
     }
     let mut names: Vec<(String, f64)> =
         names.into_iter().map(|(name, n)| (name, f64::from(n) / f64::from(count))).collect();

@@ -40,7 +40,8 @@ pub(crate) fn advised(library: &Library, start: &FinishFile, first: &Step, licen
                 && if p.strips { named && start.films.is_empty() } else { named || p.metals.is_empty() }
         })
         .map(|p| {
-            let means = p.means.iter().find(|m| licensed || !m.licensed);
+            // What needs no licence comes first, also where one is declared.
+            let means = p.means.iter().find(|m| !m.licensed).or_else(|| p.means.iter().find(|_| licensed));
             Advised {
                 preparation: p.id.clone(),
                 words: p.words.clone(),

@@ -55,10 +55,15 @@ pub(super) fn already_there(candidate: &Candidate, bare: &Best) -> String {
 pub(crate) fn rests_on(step: &Step) -> Vec<String> {
     match step {
         Step::Anodise { laws, bath, supply, .. } => {
-            let (law, _) = &laws[0];
+            let (law, nominal) = &laws[0];
+            let round = |v: f64| (1e3 * v).round() / 1e3;
             let mut notes = vec![format!(
                 "volts by {} nm + {} +- {} nm/V in {}: {}",
-                law.offset_nm, law.ratio_nm_per_v, law.ratio_sd_nm_per_v, bath.electrolyte, law.status
+                law.offset_nm,
+                round(nominal.ratio_nm_per_v),
+                round(nominal.ratio_sd_nm_per_v),
+                bath.electrolyte,
+                law.status
             )];
             match supply.kind {
                 SupplyKind::Regulated => {}

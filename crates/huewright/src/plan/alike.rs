@@ -5,7 +5,7 @@ use super::work::{Area, Work, colour_of, strays};
 use crate::error::Fault;
 use crate::json::lab_array;
 use crate::matching::best::{Best, made};
-use crate::matching::step::{Chance, Setting, Step};
+use crate::matching::step::{Chance, Setting, Step, existing_nm};
 use crate::matching::{ALIKE_DELTA_E, chance_beside};
 use colour::{Lab, ciede2000};
 use routes::Draw;
@@ -49,7 +49,14 @@ pub(super) fn alike(work: &Work<'_>, told: &[AreaPlan]) -> Result<Alike, Fault> 
     hold.sort_by(|a: &Hold, b| {
         b.scatter_delta_e.total_cmp(&a.scatter_delta_e).then(b.delta_e_per_unit.total_cmp(&a.delta_e_per_unit))
     });
-    hold.dedup_by(|a, b| a.step == b.step && a.setting == b.setting);
+    // Of several areas the worst; the sort has put it first.
+    let mut told: Vec<(usize, String)> = Vec::new();
+    hold.retain(|h| {
+        let key = (h.step, h.setting.clone());
+        let fresh = !told.contains(&key);
+        told.push(key);
+        fresh
+    });
     if let (Some(best), Some(worst)) = (by_colour.first(), by_colour.last())
         && by_colour.len() > 1
     {
@@ -108,11 +115,11 @@ fn holds(work: &Work<'_>, area: &Area) -> Vec<Hold> {
         let (key, unit, nm) = match step {
             Step::Anodise { laws, .. } => ("voltage_v", "V", laws[0].1.ratio_nm_per_v),
             Step::Lay { .. } => ("thickness_nm", "nm", 1.0),
-            Step::Heat { heat, law, .. } => {
-                // One degree at the thickness that was grown: d ln k / dT = Ea / (R T^2), taken by difference.
-                let middle = 0.5 * (law.valid_c[0] + law.valid_c[1]);
-                let more = heat.rate_nm2_per_s(middle + 0.5) / heat.rate_nm2_per_s(middle - 0.5);
-                ("temperature_c", "C", setting.thickness_nm * (more.sqrt() - 1.0))
+            Step::Heat { heat, .. } => {
+                let existing = if i == 0 { existing_nm(&area.from, step.film()) } else { 0.0 };
+                // As hot as an hour would be: near enough for one degree.
+                let at_c = step.settings(*setting, existing).first().map_or(0.0, |(_, t)| *t);
+                ("temperature_c", "C", heat.nm_per_kelvin(at_c, setting.thickness_nm, existing))
             }
         };
         let moved = |by: f64| {
@@ -148,8 +155,7 @@ fn forgiving(work: &Work<'_>, area: &Area, step: &Step) -> Result<Vec<Forgiving>
         Step::Anodise { laws, .. } => ("V", laws[0].1.ratio_nm_per_v),
         _ => ("nm", 1.0),
     };
-    let existing = 0.0;
-    let Some([low, high]) = step.allowed_nm(existing) else { return Ok(Vec::new()) };
+    let Some([low, high]) = step.allowed_nm(0.0).filter(|[low, high]| high > low) else { return Ok(Vec::new()) };
     let high = high.min(low + 400.0);
     let nm: Vec<f64> = (0..=POINTS).map(|i| low + (high - low) * f64::from(i) / f64::from(POINTS)).collect();
     let built = work.engine.build(&area.finish)?;

@@ -114,7 +114,7 @@ pub(super) fn anodise(
     step.seconds = Some(end.time_s);
     let wet_cm2: f64 = zones.iter().map(|z| z.area_cm2).sum();
     let whole_part = work.size.is_some() || spec.brush.is_some();
-    step.watch.extend(cue::watch(&step, &course, whole_part));
+    step.watch.extend(cue::watch(&step, &course, rig.cell.most_a.is_some(), whole_part));
     let reached = end.thickness_nm[thinnest] >= aim - 0.5;
     step.sizing = match spec.brush {
         Some(_) => None,

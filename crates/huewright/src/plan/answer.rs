@@ -21,7 +21,7 @@ pub struct Plan {
     pub start: Seen,
     /// Its area, where the part is given.
     pub part: Option<PartSize>,
-    /// The steps in order; a step that cannot be done is the last one told.
+    /// The steps in order, up to the one that cannot be done, which is not told.
     pub steps: Vec<StepPlan>,
     /// What each area of the part becomes.
     pub areas: Vec<AreaPlan>,
@@ -135,7 +135,7 @@ pub struct StepPlan {
 pub struct Trace {
     /// s.
     pub time_s: Vec<f64>,
-    /// V over the cell as set.
+    /// V at the terminals: as set, or less while the supply gives all it can.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub voltage_v: Vec<f64>,
     /// A.

@@ -2,7 +2,7 @@
 
 use super::answer::{Set, StepPlan};
 use super::work::{Stop, Work, cannot};
-use crate::matching::enumerate::lay as lay_step;
+use crate::matching::enumerate::{id_of, lay as lay_step};
 use crate::matching::setting_words;
 use crate::matching::step::{Chance, Setting, Step, THICKEST_NM};
 use library::{Circumstance, CoaterFilm, CoaterKind, LaySpec};
@@ -19,6 +19,11 @@ pub(super) fn lay(work: &mut Work<'_>, number: usize, areas: &[usize], spec: &La
             Some("[[coater]] with films = [...], or another route".to_owned()),
         ));
     };
+    if coater.kind != spec.kind {
+        let words = format!("{} is no machine for route = \"{route}\"", coater.name);
+        let other = if spec.kind == CoaterKind::Arc { "sputter" } else { "arc" };
+        return Err(cannot(number, "coater", words, Some(format!("route = \"{other}\""))));
+    }
     let Some(laid) = coater.films.iter().find(|f| f.material == film) else {
         let known: Vec<&str> = coater.films.iter().map(|f| f.material.as_str()).collect();
         let words = format!("{} does not lay {film}; it lays {}", coater.name, known.join(", "));
@@ -49,8 +54,21 @@ pub(super) fn lay(work: &mut Work<'_>, number: usize, areas: &[usize], spec: &La
     }
     let step =
         lay_step(work.engine, coater, &CoaterFilm { material: laid.material.clone(), composition: laid.composition });
-    let setting = Setting { thickness_nm, composition: spec.composition.or(laid.composition) };
-    let settings = step.settings(setting, 0.0);
+    let setting = Setting { thickness_nm, composition: laid.composition.or(spec.composition) };
+    let mut settings = step.settings(setting, 0.0);
+    if let Some(hot) = spec.part_temperature_c {
+        settings.retain(|(key, _)| *key != "part_temperature_c");
+        settings.push(("part_temperature_c", hot));
+    }
+    let melts =
+        id_of(&work.areas[areas[0]].finish.base.material).and_then(|id| work.engine.library().entry(id).ok()?.melts_c);
+    let hot = settings.iter().find(|(key, _)| *key == "part_temperature_c").map(|(_, v)| *v);
+    if let (Some(hot), Some(melts)) = (hot, melts)
+        && hot >= melts
+    {
+        let words = format!("the part gets {hot} C hot; this metal melts from {melts} C");
+        return Err(cannot(number, "metal", words, Some("a cooler cycle, or another route".to_owned())));
+    }
     let more = Circumstance { materials: vec![film], settings: settings.clone(), ..Circumstance::default() };
     let cautions = work.cautions(route, &work.areas[areas[0]].finish, more);
     let seconds = match &step {

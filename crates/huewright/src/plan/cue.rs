@@ -25,10 +25,17 @@ fn limited_until(course: &Course) -> f64 {
 }
 
 /// What the meters do.
-pub(super) fn watch(step: &StepPlan, course: &Course, whole: bool) -> Vec<String> {
+pub(super) fn watch(step: &StepPlan, course: &Course, named: bool, whole: bool) -> Vec<String> {
     let end = course.end();
     let (peak, last) = (amperes(course.peak_a(), whole), amperes(end.current_a, whole));
     let limited = limited_until(course);
+    if !named && course.moments.iter().any(|m| m.limited) {
+        let mut words = vec![format!(
+            "No greatest current of the supply is given: at first it gives what it can, and the film takes longer than told if that is little; the current falls to {last}."
+        )];
+        words.extend(order(step));
+        return words;
+    }
     let mut words = vec![if end.limited {
         format!(
             "The supply gives its {peak} all the time; the volts climb to {:.1} V in {:.0} s.",
@@ -45,10 +52,12 @@ pub(super) fn watch(step: &StepPlan, course: &Course, whole: bool) -> Vec<String
             end.time_s
         )
     }];
-    if step.passed.len() > 1 {
-        words.push(format!("Colours pass in this order: {}.", in_order(&step.passed)));
-    }
+    words.extend(order(step));
     words
+}
+
+fn order(step: &StepPlan) -> Option<String> {
+    (step.passed.len() > 1).then(|| format!("Colours pass in this order: {}.", in_order(&step.passed)))
 }
 
 /// When to stop.

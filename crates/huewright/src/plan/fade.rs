@@ -122,7 +122,8 @@ pub(super) fn path(
 /// Volts that may be set.
 fn grid(rig: &Rig<'_>) -> Vec<f64> {
     let step = rig.supply.and_then(|s| s.step_v).unwrap_or(STEP_V);
-    let least = (rig.least_v / step).ceil();
+    // 0 V grow nothing and cannot be set.
+    let least = (rig.least_v / step).ceil().max(1.0);
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "at most 400 V")]
     let count = (rig.greatest.0 / step - least).floor().max(0.0) as u32;
     (0..=count).map(|i| (least + f64::from(i)) * step).collect()

@@ -1,6 +1,7 @@
 //! A step of heat: in an oven through a programme, or with a flame.
 
 use super::answer::{Lasts, Set, StepPlan};
+use super::bench::PlanError;
 use super::trace::{Row, in_order, passed, trace};
 use super::work::{Place, Stop, Strip, Work, bears, cannot, colour_of};
 use crate::matching::enumerate::oxidised;
@@ -26,7 +27,24 @@ const PIECES: u32 = 120;
 pub(super) fn heat(work: &mut Work<'_>, number: usize, areas: &[usize], spec: &HeatSpec) -> Result<StepPlan, Stop> {
     let oven = if spec.flame { None } else { work.bench.oven(number, spec.machine.as_deref())? };
     let first = work.areas[areas[0]].finish.clone();
+    if let Some(coat) = first.over.first() {
+        let words = format!("{} lies over it, and would burn", material_word(&coat.material));
+        return Err(cannot(number, "metal", words, Some("a step with preparation = \"strip\" before it".to_owned())));
+    }
     let (of, table) = met(work, number, &first)?;
+    for i in areas {
+        let other = met(work, number, &work.areas[*i].finish)?;
+        if other.0 != of {
+            let words = format!(
+                "the heat meets {of} on '{}' and {} on '{}': they colour by different laws",
+                work.areas[areas[0]].name, other.0, work.areas[*i].name
+            );
+            return Err(cannot(number, "metal", words, Some("a step of heat for each, with areas = [...]".to_owned())));
+        }
+    }
+    if !spec.along.is_empty() && areas.len() != 1 {
+        return Err(PlanError::FadeAreas { step: number }.into());
+    }
     let Some(law) = table.law.clone() else {
         let words = format!("no rate of oxidation of {of} is known that could be trusted: {}", table.note);
         return Err(cannot(
@@ -56,7 +74,7 @@ pub(super) fn heat(work: &mut Work<'_>, number: usize, areas: &[usize], spec: &H
         };
         return Err(cannot(number, "oven", words, Some(nearest)));
     }
-    if hottest > law.valid_c[1] || (spec.along.is_empty() && hottest < law.valid_c[0]) {
+    if hottest > law.valid_c[1] || hottest < law.valid_c[0] {
         let words = format!(
             "{hottest:.0} C: the rate of {of} is known between {:.0} and {:.0} C only ({})",
             law.valid_c[0], law.valid_c[1], law.status
@@ -99,7 +117,7 @@ pub(super) fn heat(work: &mut Work<'_>, number: usize, areas: &[usize], spec: &H
     told.notes.push(table.note.clone());
     if !spec.assumed.is_empty() {
         told.notes.push(format!(
-            "taken, as the recipe does not say: a rise of {} C/min, cooling with a time constant of {} min",
+            "taken, as the recipe does not say: the part warms by {} C/min and cools with a time constant of {} min, put into the oven at its heat and taken out of it",
             spec.ramp_c_per_min, spec.cool_minutes
         ));
     }
@@ -125,7 +143,7 @@ pub(super) fn heat(work: &mut Work<'_>, number: usize, areas: &[usize], spec: &H
         if !oxidise(work, *i, number, &step, nm) {
             let words = format!(
                 "the oxide would use up the {of} under it: {nm:.0} nm of oxide need {:.0} nm of it",
-                nm * table.consumed
+                (nm - there) * table.consumed
             );
             return Err(cannot(
                 number,
@@ -152,7 +170,7 @@ pub(super) fn heat(work: &mut Work<'_>, number: usize, areas: &[usize], spec: &H
     told.trace = Some(through);
     told.watch.push(format!("Colours come in this order: {}.", in_order(&told.passed)));
     let wanted = work.areas[areas[0]].wanted.clone();
-    told.lasts = lasts(work, &growing, &course, &programme, (&heat, law.valid_c[0]), wanted.as_ref());
+    told.lasts = lasts(work, &growing, &course, &programme, (&heat, law.valid_c), wanted.as_ref());
     told.stop = Some(stop_words(&told, &programme, spec));
     if let Some(words) = carry_on(work, &growing, &course, &programme) {
         told.watch.push(words);
@@ -236,7 +254,11 @@ fn told(
     if spec.flame {
         todo.push("Keep the flame moving, and heat from below or behind, so that the colour comes evenly; have an eye on the coolest and the hottest place.".to_owned());
     } else {
-        todo.push(format!("Into the cold oven, to {hottest:.0} C, {minutes:.0} min there, and cooling with the door shut unless the recipe says otherwise."));
+        todo.push(if spec.assumed.contains(&"ramp_c_per_min") {
+            format!("Into the oven when it stands at {hottest:.0} C, with tongs; {minutes:.0} min from when the part is as hot, then out onto a clean brick.")
+        } else {
+            format!("Into the cold oven, up by {} C/min to {hottest:.0} C, {minutes:.0} min there, then cooling as the recipe says.", spec.ramp_c_per_min)
+        });
     }
     todo.push("Do not quench: let it cool in still air.".to_owned());
     StepPlan {
@@ -267,7 +289,7 @@ fn lasts(
     finish: &FinishFile,
     course: &[Warm],
     programme: &Programme,
-    (heat, from_law_c): (&Heat, f64),
+    (heat, law_c): (&Heat, [f64; 2]),
     wanted: Option<&Target>,
 ) -> Option<Lasts> {
     let end = course.last()?.thickness_nm;
@@ -282,10 +304,8 @@ fn lasts(
         })
     };
     if !stays(end) {
-        let words = format!(
-            "the programme ends outside the wanted colour{}",
-            nearer(&stays, course, programme, (heat, from_law_c))
-        );
+        let words =
+            format!("the programme ends outside the wanted colour{}", nearer(&stays, course, programme, (heat, law_c)));
         return Some(Lasts { seconds: 0.0, words });
     }
     let edge = |step: f64| {
@@ -314,7 +334,7 @@ fn nearer(
     stays: &impl Fn(f64) -> bool,
     course: &[Warm],
     programme: &Programme,
-    (heat, from_law_c): (&Heat, f64),
+    (heat, [from_law_c, most_c]): (&Heat, [f64; 2]),
 ) -> String {
     const STEP_NM: f64 = 0.5;
     const MOST_NM: u32 = 600;
@@ -327,6 +347,9 @@ fn nearer(
     // As long, by the part of the programme that counts.
     let minutes = programme.equal_minutes(heat, from_law_c);
     let Some(there) = heat.temperature_c(middle, minutes, start) else { return String::new() };
+    if there > most_c {
+        return format!("; it lies beyond {most_c:.0} C, where the rate is not known: a longer time, if any");
+    }
     format!("; about {there:.0} C for the same time would end in it ({middle:.0} nm)")
 }
 

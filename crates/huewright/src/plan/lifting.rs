@@ -4,6 +4,7 @@ use super::anodise::{grow, row};
 use super::answer::{BeatJson, Lift, StepPlan};
 use super::bench::PlanError;
 use super::fade::Fade;
+use super::hoist::{Job, SLICES, hoist};
 use super::rig::Rig;
 use super::sizing::sizing;
 use super::trace::{Row, passed, trace};
@@ -11,12 +12,7 @@ use super::work::{Place, Stop, Strip, Work, cannot};
 use crate::matching::step::{Chance, Setting, existing_nm};
 use colour::Lab;
 use library::{AnodiseSpec, Extent, FadeSpec, PartFile, ShapeSpec};
-use routes::anodising::{Drive, Stop as Until, anodise as run};
-use routes::cell::Zone;
-use routes::supply::stacked_v;
 
-/// Slices that a fade is reckoned in.
-const SLICES: usize = 60;
 /// Share of the supply's current that a lift may ask for: own judgement, so that the voltage is kept.
 const SHARE: f64 = 0.8;
 /// Volts that bath and leads may take while lifting, by which the supply is set ahead: own judgement; the more, the more
@@ -34,10 +30,6 @@ const BEAT_S: f64 = 3.0;
 const MOST_BEATS: f64 = 40.0;
 /// Chroma below which a colour is pale: own judgement.
 const PALE_CHROMA: f64 = 8.0;
-/// Places at which the volts of a lift are worked out.
-const SET_POINTS: u32 = 400;
-/// Error of each step in time, nm.
-const TOLERANCE_NM: f64 = 1e-2;
 
 pub(super) fn lift(
     work: &mut Work<'_>,
@@ -77,49 +69,28 @@ pub(super) fn lift(
         return Err(cannot(number, "supply", words, Some(format!("speed_mm_per_s = {}", rounded_down(fastest)))));
     }
     let seconds = length_mm / speed;
-    let before_s = spec.hold_s.unwrap_or(BEFORE_S);
     #[expect(clippy::cast_precision_loss, reason = "some tens")]
     let count = SLICES as f64;
-    let zones = vec![Zone { area_cm2: cm2 / count, thickness_nm: existing }; SLICES];
-    let step_v = rig.supply.and_then(|s| s.step_v);
-    let given = |volts: f64| step_v.map_or(volts.min(rig.greatest.0), |s| stacked_v(volts, s, rig.greatest.0));
-    // Ahead by what bath and leads take, so that the film sees the volts of the path; they never fall, also where the path
-    // grows flatter and less lead is needed.
-    let mut highest = 0.0_f64;
-    let set: Vec<f64> = (0..=SET_POINTS)
-        .map(|i| {
-            let place = f64::from(i) / f64::from(SET_POINTS);
-            let lead = path.lead_v(&rig.film, &rig.cell, cm2, place, speed / length_mm);
-            highest = highest.max(path.voltage_v(place) + lead);
-            highest
-        })
-        .collect();
-    let ahead = |place: f64| {
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "0 to 400")]
-        let below = (place.clamp(0.0, 1.0) * f64::from(SET_POINTS)).floor().min(f64::from(SET_POINTS - 1)) as usize;
-        #[expect(clippy::cast_precision_loss, reason = "some hundreds")]
-        let share = place.clamp(0.0, 1.0) * f64::from(SET_POINTS) - below as f64;
-        given(set[below] + share * (set[below + 1] - set[below]))
+    let job = Job {
+        area_cm2: cm2,
+        existing_nm: existing,
+        length_mm,
+        speed_mm_per_s: speed,
+        before_s: spec.hold_s.unwrap_or(BEFORE_S),
+        until_a: spec.stop_current_a,
     };
-    // The part hangs still at the first voltage, then it is lifted.
-    let still = Drive { voltage_v: &|_| given(first_v), immersed: &|_, _| 1.0, longest_s: f64::INFINITY };
-    let hanging = Until { after_s: before_s, current_a: spec.stop_current_a.map(|a| (a, 0.0)), thickness_nm: None };
-    let hung = run(&rig.film, &rig.cell, &zones, &still, hanging, TOLERANCE_NM);
-    let before_s = hung.end().time_s;
-    let zones: Vec<Zone> =
-        zones.iter().zip(&hung.end().thickness_nm).map(|(z, nm)| Zone { thickness_nm: *nm, ..*z }).collect();
-    let out = |t: f64| (t / seconds).clamp(0.0, 1.0);
-    let drive = Drive {
-        voltage_v: &|t| ahead(out(t)),
-        #[expect(clippy::cast_precision_loss, reason = "some tens")]
-        immersed: &|slice, t| 1.0 - (out(t) * count - slice as f64),
-        longest_s: seconds / count,
-    };
-    let until = Until { after_s: seconds, current_a: None, thickness_nm: None };
-    let course = hung.then(run(&rig.film, &rig.cell, &zones, &drive, until, TOLERANCE_NM));
-    let grown = course.end().thickness_nm.clone();
+    let lifted = hoist(&rig, path, &job);
+    if let Some(a) = spec.stop_current_a
+        && lifted.before_s <= 0.0
+    {
+        let words = format!("stop_current_a = {a} A is more than flows at all: the part would not hang still");
+        return Err(cannot(number, "supply", words, Some("hold_s = 20 in its place".to_owned())));
+    }
+    let (course, before_s) = (&lifted.course, lifted.before_s);
+    let grown = lifted.grown().to_vec();
+    let ahead = |place: f64| lifted.set_v(place);
 
-    let mut step = rig.told(work, number, &[area], spec, (last_v, course.end().charge_c));
+    let mut step = rig.told(work, number, &[area], spec, (lifted.set_v(1.0), course.end().charge_c));
     let before = work.areas[area].finish.clone();
     grow(work, area, number, &rig.step, grown[SLICES / 2]);
     let places: Vec<Place> = grown
@@ -141,24 +112,24 @@ pub(super) fn lift(
     step.passed = passed(&through);
     step.trace = Some(through);
     step.seconds = Some(before_s + seconds);
-    step.sizing = sizing(work, rig.supply, &course, cm2, (last_v, false));
+    step.sizing = sizing(work, rig.supply, course, cm2, (last_v, false));
     let strip = strip(work, &growing, &grown)?;
     let lift = told_lift(work, &rig, fade, &strip, (length_mm, speed, before_s), &ahead);
     step.title = step.title.replacen("Anodise", "Fade", 1);
     if let Some(set) = step.set.first_mut() {
-        set.words = format!("{:.1} V rising to {:.1} V", rig.reading(given(first_v)), rig.reading(ahead(1.0)));
+        set.words = format!("{:.1} V rising to {:.1} V", rig.reading(lifted.first_v), rig.reading(ahead(1.0)));
     }
     step.todo.retain(|line| !line.starts_with("Set "));
     step.todo.extend([
         format!(
             "Hang the part so that the end called 0 leaves the bath first. All of it under the liquid: set {:.1} V and wait {before_s:.0} s.",
-            rig.reading(given(first_v))
+            rig.reading(lifted.first_v)
         ),
         format!(
-            "Then lift at {speed:.2} mm/s while the voltage rises steadily to {:.1} V in {seconds:.0} s; by hand: at each beat of the table turn to its volts and lift to its mark.",
+            "Then lift at {speed:.2} mm/s while the voltage rises steadily to {:.1} V in {seconds:.0} s; by hand: pass each mark of the table at its time, with its volts on the meter.",
             rig.reading(ahead(1.0))
         ),
-        "Lift without stopping: a pause draws a line. Switch off when the last end leaves the bath, then rinse.".to_owned(),
+        "Lift by an insulated hook or a dry line, one hand, dry gloves, never by the clip or its lead: the supply is on. Go steadily: a pause draws a line. Switch off when the last end leaves the bath, then rinse.".to_owned(),
     ]);
     step.watch.push(format!(
         "What has left the bath keeps its colour; what is under it goes on. The last end passes {} on its way.",

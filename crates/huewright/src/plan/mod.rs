@@ -14,6 +14,7 @@ mod colours;
 mod cue;
 mod fade;
 mod heat;
+mod hoist;
 mod lifting;
 mod options;
 mod prepare;

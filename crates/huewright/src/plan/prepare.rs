@@ -1,6 +1,6 @@
 //! A preparation: what it does to the surface and to the films, and what it forbids.
 
-use super::answer::StepPlan;
+use super::answer::{StepPlan, WhyNot};
 use super::work::{Stop, Work, cannot};
 use crate::matching::enumerate::id_of;
 use library::Circumstance;
@@ -20,11 +20,16 @@ pub(super) fn prepare(
     });
     if let Some(means) = means
         && means.licensed
-        && !work.bench.workshop.is_some_and(|w| w.licensed_hydrofluoric)
+        && !(means.id.contains("hydrofluoric") && work.bench.workshop.is_some_and(|w| w.licensed_hydrofluoric))
     {
         let words = format!(
-            "{}: only where the workshop declares licensed facilities (licensed_hydrofluoric = true)",
-            means.words
+            "{}: only in licensed facilities{}",
+            means.words,
+            if means.id.contains("hydrofluoric") {
+                ", which the workshop does not declare (licensed_hydrofluoric = true)"
+            } else {
+                ": have a plating shop do it"
+            }
         );
         return Err(cannot(number, "licence", words, means.instead.clone()));
     }
@@ -47,9 +52,18 @@ pub(super) fn prepare(
             todo.push(format!("Without it: {instead}"));
         }
     }
+    let everywhere = areas.len() == work.areas.len();
     for i in areas {
         let area = &mut work.areas[*i];
         if preparation.strips {
+            if let Some((by, _)) = area.own.take()
+                && everywhere
+            {
+                let words =
+                    format!("step {number}: it takes off the colour of '{}', which step {by} had finished", area.name);
+                let nearest = format!("areas = [...] without '{}', or this step before step {by}", area.name);
+                work.why_not.push(WhyNot { step: number, limit: "order", words, nearest: Some(nearest) });
+            }
             area.finish.films.clear();
             area.finish.over.clear();
             area.along = None;

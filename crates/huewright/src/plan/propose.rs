@@ -15,7 +15,8 @@ use crate::matching::enumerate::{Candidate, candidates};
 use crate::matching::step::Step;
 use crate::matching::{FEASIBLE_DELTA_E, setting_words};
 use crate::target::Target;
-use library::{AnodiseSpec, FinishFile, RecipeFile, StepSpec, StepWhat};
+use library::{AnodiseSpec, Anodiser, FinishFile, RecipeFile, StepSpec, StepWhat};
+use routes::supply::stacked_v;
 
 /// Volts closer than this are one step, V.
 const SAME_V: f64 = 0.5;
@@ -75,7 +76,7 @@ pub(super) fn propose(engine: &Engine, request: &PlanRequest<'_>, conditions: &C
         let Step::Anodise { supply, bath, laws, .. } = &candidate.steps[0] else { continue };
         aims.push(Aim {
             area: area.name,
-            voltage_v: settable(laws[0].1.voltage_v(found.settings[0].thickness_nm)),
+            voltage_v: settable(laws[0].1.voltage_v(found.settings[0].thickness_nm), supply),
             machine: supply.name.clone(),
             bath: bath.name.clone(),
         });
@@ -87,8 +88,8 @@ pub(super) fn propose(engine: &Engine, request: &PlanRequest<'_>, conditions: &C
 }
 
 /// Volts as a person sets them.
-fn settable(volts: f64) -> f64 {
-    (10.0 * volts).round() / 10.0
+fn settable(volts: f64, supply: &Anodiser) -> f64 {
+    supply.step_v.map_or((10.0 * volts).round() / 10.0, |step| stacked_v(volts, step, supply.max_voltage_v).max(step))
 }
 
 fn nearest<'c>(

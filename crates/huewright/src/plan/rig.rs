@@ -1,9 +1,10 @@
 //! What a step in the bath runs on: supply, bath, growth law and cell; and what of it is the same for every such step.
 
 use super::answer::{Set, StepPlan};
+use super::bench::PlanError;
 use super::work::{Stop, Work, cannot};
 use crate::matching::enumerate::id_of;
-use crate::matching::process::anodise_laws;
+use crate::matching::process::{anodise_laws, warmth_note};
 use crate::matching::setting_words;
 use crate::matching::step::Step;
 use crate::ribbon::material_word;
@@ -37,6 +38,14 @@ pub(super) struct Rig<'w> {
 
 /// Supply, bath, law and cell of a step; or why it cannot be done.
 pub(super) fn rig<'w>(work: &Work<'w>, number: usize, areas: &[usize], spec: &AnodiseSpec) -> Result<Rig<'w>, Stop> {
+    if spec.stop_current_a.is_some() && work.size.is_none() {
+        let missing = PlanError::Missing {
+            step: number,
+            what: "part",
+            hint: "stop_current_a is that of the whole part: give part = \"part.toml\" or --part",
+        };
+        return Err(missing.into());
+    }
     let supply = work.bench.supply(number, spec.machine.as_deref())?;
     let bath = work.bench.bath(number, spec.bath.as_deref())?;
     let first = &work.areas[areas[0]].finish;
@@ -76,7 +85,8 @@ pub(super) fn rig<'w>(work: &Work<'w>, number: usize, areas: &[usize], spec: &An
         let words = format!("{}: {why}", electrolyte.unwrap_or("the bath"));
         return Err(cannot(number, "bath", words, Some("a bath of citric acid or ammonium sulfate".to_owned())));
     }
-    let laws = anodise_laws(table, electrolyte);
+    let bath_c = bath.map_or(table.field.at_c, |b| b.temperature_c);
+    let laws = anodise_laws(table, electrolyte, bath_c);
     let Some((law, nominal)) = laws.first().cloned() else {
         let words = format!("no growth law of {metal} fits this bath: run coupons first");
         return Err(cannot(number, "law", words, None));
@@ -98,7 +108,6 @@ pub(super) fn rig<'w>(work: &Work<'w>, number: usize, areas: &[usize], spec: &An
     {
         greatest = (v, format!("sparks begin from about {v} V in this bath"));
     }
-    let bath_c = bath.map_or(20.0, |b| b.temperature_c);
     let film = HighField {
         law: nominal,
         oxide: Oxide {
@@ -111,15 +120,10 @@ pub(super) fn rig<'w>(work: &Work<'w>, number: usize, areas: &[usize], spec: &An
         at_ma_per_cm2: table.field.at_ma_per_cm2,
         at_c: table.field.at_c,
         bath_c,
-        warms: table.field.per_kelvin,
+        // The laws are those of this bath already.
+        warms: false,
     };
-    if (bath_c - film.at_c).abs() > 5.0 && film.warms {
-        notes.push(format!(
-            "at {bath_c:.0} C the ratio is taken as {:.3} of that at {:.0} C: in proportion to absolute temperature (rule from memory, sign published for tantalum and niobium)",
-            film.ratio_nm_per_v() / nominal.ratio_nm_per_v,
-            film.at_c
-        ));
-    }
+    notes.extend(warmth_note(table, bath_c));
     let cell = cell(work, supply, bath, spec, &mut notes);
     let step = Step::Anodise {
         supply: supply.cloned().unwrap_or_else(|| nameless(greatest.0)),
@@ -180,9 +184,10 @@ fn cell(
     spec: &AnodiseSpec,
     notes: &mut Vec<String>,
 ) -> Cell {
-    let series_ohm = supply.and_then(|s| s.internal_ohm).unwrap_or(0.0);
+    let known_area = work.size.is_some() || spec.brush.is_some();
+    let series_ohm = supply.and_then(|s| s.internal_ohm).filter(|_| known_area).unwrap_or(0.0);
     // Without a part only densities are known, and a limit in amperes has no place.
-    let most_a = if work.size.is_some() || spec.brush.is_some() { supply.and_then(|s| s.max_current_a) } else { None };
+    let most_a = supply.and_then(|s| s.max_current_a).filter(|_| known_area);
     let mut bath_ohm_cm2 = 0.0;
     if let Some(bath) = bath {
         let salt = work.engine.library().electrolyte(&bath.electrolyte);
@@ -318,6 +323,7 @@ impl Rig<'_> {
         let electrolyte = self.bath.map(|b| b.electrolyte.clone()).or_else(|| spec.electrolyte.clone());
         let mut settings = vec![("voltage_v", volts)];
         settings.extend(spec.brush.as_ref().map(|b| ("contact_mm2", b.contact_mm2)));
+        settings.extend(spec.fade.as_ref().map(|_| ("lift_mm", 1.0)));
         if work.size.is_some() {
             settings.push(("hydrogen_ml", hydrogen_ml(charge_c)));
         }
@@ -367,6 +373,9 @@ impl Rig<'_> {
         todo.push(on_meter);
         let mut watch =
             vec!["Judge the colour dry: wet, the film looks paler and shifted, as the second strip shows.".to_owned()];
+        if self.wave != Wave::Smooth {
+            watch.push("Times and currents are reckoned as if the crest stood all the time: an unfiltered supply grows the film near its crests alone, more slowly, and the film, which blocks, lets the meter climb above the reading told, which is that of the supply unloaded. Run a coupon first.".to_owned());
+        }
         if self.supply.is_some_and(|s| s.kind == SupplyKind::Rectified) && self.wave == Wave::Smooth {
             watch.push("The supply is taken as smooth, as its ripple = \"none\" says.".to_owned());
         }

@@ -83,7 +83,7 @@ pub(super) struct Area {
     /// What lies along it, after a fade or a gradient.
     pub(super) along: Option<Strip>,
     /// The last step that was its own, and the colour that it gave.
-    own: Option<(usize, Lab)>,
+    pub(super) own: Option<(usize, Lab)>,
 }
 
 impl Area {

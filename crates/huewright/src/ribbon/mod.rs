@@ -300,7 +300,7 @@ pub(crate) fn material_word(material: &MaterialRef) -> String {
 /// The voltages in which the growth law of a finish's metal holds, V; `None` for what no bath colours.
 pub fn volts_span(engine: &Engine, finish: &FinishFile, electrolyte: Option<&str>) -> Option<[f64; 2]> {
     let table = engine.library().growth(metal_of(finish).ok()?)?;
-    anodise_laws(table, electrolyte).first().map(|(law, _)| law.valid_v)
+    anodise_laws(table, electrolyte, table.field.at_c).first().map(|(law, _)| law.valid_v)
 }
 
 /// A bare mirror of a library material, for ribbons that start from a metal's name.

@@ -107,7 +107,7 @@ fn volts_track(engine: &Engine, request: &RibbonRequest, electrolyte: Option<&st
             return Err(Fault::Unknown { what: "electrolyte", given: given.to_owned(), known: known() });
         }
     }
-    let laws = anodise_laws(table, electrolyte);
+    let laws = anodise_laws(table, electrolyte, table.field.at_c);
     let Some((law, anodise)) = laws.first().cloned() else {
         let known: Vec<String> = engine.library().growths().iter().flat_map(|g| g.metals.clone()).collect();
         return Err(RibbonError::NotAnodised { metal: metal.to_owned(), known: known.join(", ") }.into());
