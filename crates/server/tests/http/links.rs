@@ -41,7 +41,7 @@ async fn a_link_to_a_folder_is_not_followed() {
     symlink(&out, bench.folder.join("recipe")).unwrap();
     all_refused(&bench).await;
     // The list tells the other kinds, and nothing of what the link leads to.
-    assert_eq!(bench.put("finish/f", &[], "a = 1").await.status.as_u16(), 201);
+    assert_eq!(bench.put("finish/f", &[], "schema = 1\n[base]\nmaterial = \"titanium\"\n").await.status.as_u16(), 201);
     let answer = bench.get("/api/records").await;
     let list = answer.text();
     assert!(list.contains("\"f\"") && !list.contains("recipe"), "{list}");
