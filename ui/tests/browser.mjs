@@ -1,5 +1,5 @@
 // Debian's Chromium through playwright-core, and the built page as plain static files: what every browser test shares.
-import { createServer } from 'node:http';
+import { createServer, request as call } from 'node:http';
 import { readFile } from 'node:fs/promises';
 import { existsSync } from 'node:fs';
 import { dirname, extname, join, normalize } from 'node:path';
@@ -11,15 +11,20 @@ export const shots = join(ui, 'shots');
 const dist = process.env.HUEWRIGHT_DIST ?? join(ui, 'dist');
 const KINDS = { '.html': 'text/html', '.js': 'text/javascript', '.css': 'text/css', '.wasm': 'application/wasm', '.svg': 'image/svg+xml' };
 
-/** The page as static files under a folder, as any web host would give it. */
-export async function host(folder = '/somewhere/') {
+/** The page as static files under a folder, as any web host would give it; records are kept by the server at `keeper`, if one is named. */
+export async function host(folder = '/somewhere/', keeper = undefined) {
   const server = createServer(async (request, response) => {
     const path = decodeURIComponent(new URL(request.url, 'http://x').pathname);
     const inside = path.startsWith(folder) ? normalize(path.slice(folder.length)) : '..';
+    if (keeper && inside.startsWith('api/')) {
+      const { host: _, origin: __, referer: ___, ...headers } = request.headers;
+      return request.pipe(call(new URL(request.url.slice(folder.length), keeper), { method: request.method, headers }, (told) => told.pipe(response.writeHead(told.statusCode, told.headers))));
+    }
     const file = join(dist, inside === '.' || inside === '' ? 'index.html' : inside);
     if (inside.startsWith('..') || !existsSync(file)) return response.writeHead(404).end();
     response.writeHead(200, { 'content-type': KINDS[extname(file)] ?? 'application/octet-stream' });
-    response.end(await readFile(file));
+    const bytes = await readFile(file);
+    response.end(keeper && file.endsWith('index.html') ? String(bytes).replace('<head>', '<head><meta name="huewright-keeps" content="1">') : bytes);
   });
   await new Promise((ready) => server.listen(0, '127.0.0.1', ready));
   return { address: `http://127.0.0.1:${server.address().port}${folder}`, close: () => server.close() };

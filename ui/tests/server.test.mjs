@@ -6,7 +6,7 @@ import { request } from 'node:http';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { after, before, test } from 'node:test';
-import { browser, visit } from './browser.mjs';
+import { browser, host, visit } from './browser.mjs';
 
 const program = process.env.HUEWRIGHT_PROGRAM;
 let server;
@@ -49,6 +49,51 @@ test('the way through the pages, with the server keeping what is kept', async ()
   await page.getByRole('link', { name: /Library/ }).click();
   await page.getByRole('heading', { name: /39 materials/ }).waitFor();
   assert.deepEqual(faults, [], 'no fault, and nothing that the content policy forbids');
+  await context.close();
+});
+
+test('what someone else has changed meanwhile is replaced or removed only at a second word, or mine goes under another name', async (t) => {
+  const site = await host('/somewhere/', address);
+  t.after(() => site.close());
+  const { page, context, faults } = await visit(chrome, `${site.address}#/shop`);
+  const theirs = (name) => fetch(new URL(`api/records/workshop/${name}`, address), { method: 'PUT', headers: { 'content-type': 'application/toml' }, body: 'schema = 1\nname = "theirs"\n[[metal]]\nid = "niobium"\n' });
+  const text = (name) => readFileSync(join(folder, 'workshop', `${name}.toml`), 'utf8');
+  const name = page.getByRole('textbox', { name: 'Keep under the name' }).first();
+  const keepIt = page.getByRole('button', { name: 'Keep', exact: true }).first();
+  const button = (words) => page.getByRole('button', { name: words, exact: true });
+  const told = page.getByRole('alert').filter({ hasText: 'was changed or removed meanwhile' });
+  await page.getByRole('button', { name: /kitchen/i }).first().click();
+  await name.fill('shared');
+  await keepIt.click();
+  await page.getByText('Kept "shared"').waitFor();
+
+  assert.equal((await theirs('shared')).status, 200);
+  await keepIt.click();
+  await button('Replace it').click();
+  await told.waitFor();
+  await button('Keep mine under another name').click();
+  assert.equal(await name.inputValue(), 'shared 2');
+  assert.equal(await name.evaluate((field) => field === document.activeElement), true, 'the name has the focus');
+  await keepIt.click();
+  await page.getByText('Kept "shared 2"').waitFor();
+  assert.match(text('shared'), /theirs/);
+
+  await name.fill('shared');
+  await keepIt.click();
+  await button('Replace it').click();
+  await button('Replace theirs with mine').click();
+  await page.getByText('Kept "shared"').waitFor();
+  assert.doesNotMatch(text('shared'), /theirs/);
+
+  assert.equal((await theirs('shared')).status, 200);
+  await button('Remove shared from what is kept').click();
+  await button('Remove shared').click();
+  await told.waitFor();
+  assert.match(text('shared'), /theirs/);
+  await button('Remove it all the same').click();
+  await page.getByText('"shared" is no longer kept').waitFor();
+  assert.equal(existsSync(join(folder, 'workshop', 'shared.toml')), false);
+  assert.deepEqual(faults.filter((f) => !/412/.test(f)), [], 'but for the refusals that were meant');
   await context.close();
 });
 

@@ -119,6 +119,26 @@ test('volts are turned as the growth law has it, and a bath may have its own', a
   });
 });
 
+test('two films of one material are told apart, and both can be turned', async () => {
+  await on(async (page) => {
+    await everything(page);
+    await page.getByRole('button', { name: 'Add a film' }).click();
+    await page.getByRole('button', { name: 'Add a film' }).click();
+    await page.getByLabel('Film 3').waitFor();
+    const material = await page.getByLabel('Film 2').inputValue();
+    const what = page.getByLabel('What is turned');
+    const words = await what.locator('option').allTextContents();
+    assert.ok(words.includes(`thickness of the second film, ${material}, nm`) && words.includes(`thickness of the third film, ${material}, nm`), words.join('; '));
+    await what.selectOption({ label: `thickness of the second film, ${material}, nm` });
+    await page.locator('[role=slider].strip').focus();
+    await page.keyboard.press('End');
+    await page.getByRole('img', { name: new RegExp(`${material}, 250\\.0 nm; then ${material}, 50\\.0 nm`) }).waitFor();
+    await page.waitForFunction(() => JSON.parse(localStorage.getItem('huewright-state') ?? '{}').finish?.film?.[1]?.thickness_nm === 250);
+    await page.reload();
+    await page.getByRole('img', { name: new RegExp(`${material}, 250\\.0 nm; then`) }).waitFor();
+  });
+});
+
 test('a finish is saved, and reads back the same; a broken one changes nothing', async () => {
   await on(async (page) => {
     await everything(page);

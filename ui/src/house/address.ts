@@ -1,108 +1,105 @@
 // The state in the address: `#/page?s=...`, packed. A link shows what its sender saw, on any machine.
-import { drawn, put } from './drawer';
+import { remember, remembered } from './drawer';
+import { goOn, isLent, lend, own, settle, track, watchStore, upToDate } from './own';
+import { pack, Unfit, unpack } from './packing';
+import { isObject } from './sound';
 import { keptFiles } from './tables';
 import { FIRST, store, type PageName, type State } from './state.svelte';
 
+/** Whether this tab shows what a link brought. */
+const SHOWN = 'huewright-shown';
 const PAGES: PageName[] = ['shop', 'wanted', 'ways', 'turn', 'run', 'library'];
-const KEPT = 'huewright-state';
-
-async function through(bytes: Uint8Array<ArrayBuffer>, stream: CompressionStream | DecompressionStream): Promise<Uint8Array<ArrayBuffer>> {
-  return new Uint8Array(await new Response(new Blob([bytes]).stream().pipeThrough(stream)).arrayBuffer());
-}
-
-export async function pack(state: State): Promise<string> {
-  const bytes = await through(new TextEncoder().encode(JSON.stringify(state)), new CompressionStream('deflate-raw'));
-  return btoa(String.fromCharCode(...bytes)).replaceAll('+', '-').replaceAll('/', '_').replaceAll('=', '');
-}
-
-export async function unpack(text: string): Promise<State | undefined> {
-  try {
-    const letters = atob(text.replaceAll('-', '+').replaceAll('_', '/'));
-    const bytes = await through(Uint8Array.from(letters, (c) => c.charCodeAt(0)), new DecompressionStream('deflate-raw'));
-    return sound(JSON.parse(new TextDecoder().decode(bytes)));
-  } catch {
-    return undefined;
-  }
-}
-
-const isObject = (value: unknown): value is Record<string, unknown> => typeof value === 'object' && value !== null && !Array.isArray(value);
-const isWord = (value: unknown) => typeof value === 'string';
-const isNumber = (value: unknown) => typeof value === 'number' && Number.isFinite(value);
-/** A list of objects, each with this text; or no list. */
-const rows = (value: unknown, word?: string) => value === undefined || (Array.isArray(value) && value.every((row) => isObject(row) && (word === undefined || isWord(row[word]))));
-const films = (value: unknown) => rows(value) && ((value ?? []) as Record<string, unknown>[]).every((film) => isWord(film['material']) || isObject(film['material']));
-
-/** What was done in a recipe: each row with the numbers that its record writes. */
-const progress = (value: unknown) => isObject(value) && isNumber(value['step']) && rows(value['noted'], 'at') && Array.isArray(value['noted'])
-  && (value['noted'] as Record<string, unknown>[]).every((n) => isNumber(n['step']) && typeof n['as_planned'] === 'boolean' && isWord(n['words']) && (n['seconds'] === null || isNumber(n['seconds']))
-    && Array.isArray(n['set']) && rows(n['set'], 'key') && (n['set'] as Record<string, unknown>[]).every((s) => isNumber(s['value']) && isNumber(s['planned'])));
-
-/** A state from outside, or nothing: a link may be cut off, or made by hand. The engine checks what the fields hold. */
-export function sound(given: unknown): State | undefined {
-  if (!isObject(given)) return undefined;
-  const state = { ...FIRST, ...given };
-  const { workshop: shop, finish, view, turn, part, wishes } = state as Record<string, unknown>;
-  const coaters = (value: unknown) => rows(value, 'name') && ((value ?? []) as Record<string, unknown>[]).every((c) => Array.isArray(c['films']));
-  const shopSound = isObject(shop) && Array.isArray(shop['metal']) && rows(shop['metal'], 'id') && (shop['metal'] as Record<string, unknown>[]).every((m) => films(m['film'])) && rows(shop['bath'], 'name') && rows(shop['anodiser'], 'name') && rows(shop['oven'], 'name') && coaters(shop['coater']);
-  const base = isObject(finish) ? finish['base'] : undefined;
-  const finishSound = isObject(finish) && isObject(base) && (isWord(base['material']) || isObject(base['material'])) && films(finish['film']) && films(finish['over']);
-  const partSound = part === null || (isObject(part) && isWord(part['metal']) && (part['shape'] === undefined || isObject(part['shape'])) && (part['weighed'] === undefined || isObject(part['weighed'])));
-  const wishesSound = Array.isArray(wishes) && wishes.every((w) => isObject(w) && isWord(w['colour']) && isNumber(w['at']));
-  const viewSound = isObject(view) && isWord(view['light']) && isWord(view['observer']) && isNumber(view['tilt_deg']);
-  const runSound = (state.recipe === null || isWord(state.recipe)) && progress(state.run);
-  const numbers = [state.pick, state.from, state.to, state.chapter].every(isNumber);
-  return shopSound && finishSound && partSound && wishesSound && viewSound && isObject(turn) && isWord(turn['setting']) && runSound && numbers ? state : undefined;
-}
 
 function parse(hash: string): { page: PageName | undefined; packed: string | undefined } {
   const [path = '', query = ''] = hash.replace(/^#\/?/, '').split('?');
   return { page: PAGES.find((p) => p === path), packed: new URLSearchParams(query).get('s') ?? undefined };
 }
 
-function last(): State | undefined {
+/** The state of a link; where there is none, a word about it. */
+async function opened(packed: string): Promise<State | undefined> {
   try {
-    return sound(JSON.parse(drawn(KEPT) ?? 'null'));
-  } catch {
+    return await unpack(packed);
+  } catch (error) {
+    store.tell(error instanceof Unfit ? error.message : String(error));
     return undefined;
   }
 }
 
-/** Takes up what a link brings; one's own state stays a step of undo away. */
+/** Takes up what a link brings; one's own state stays kept, and a step of undo away. */
 async function take(packed: string | undefined) {
   if (!packed) return;
-  const state = await unpack(packed);
-  if (!state) store.told = 'This link is cut off or broken, so what it showed cannot be seen; here is what you had before. Ask for the link again.';
-  else if (JSON.stringify(state) !== JSON.stringify(store.now)) store.change(`link ${performance.now()}`, state);
+  const state = await opened(packed);
+  if (!state || JSON.stringify(state) === JSON.stringify(store.now)) return;
+  settle(store.now);
+  lend(store.change(`link ${performance.now()}`, state));
 }
 
 /** Takes page and state from the address, else from the last visit. */
 export async function arrive() {
   const { page, packed } = parse(location.hash);
   store.files = keptFiles();
-  store.arrive(page ?? 'shop', last() ?? FIRST);
-  await take(packed);
+  watchStore();
+  const kept = own();
+  store.arrive(page ?? 'shop', kept);
+  const entry = reloaded();
+  if (!entry || entry.link) return take(packed);
+  // A reload. Where another tab has written since, or nothing could be written, this one goes on with what it showed.
+  if (!packed || upToDate()) return;
+  const state = await opened(packed);
+  if (!state || JSON.stringify(state) === JSON.stringify(kept)) return;
+  goOn(state);
+  store.arrive(page ?? 'shop', state);
 }
 
 let timer: ReturnType<typeof setTimeout> | undefined;
+let said = false;
 
 /** Writes the state into the address and the browser's store, a moment after the last change. */
 export function depart(page: PageName, state: State) {
+  track(state);
+  remember(SHOWN, isLent(state) ? 'link' : 'own');
   clearTimeout(timer);
   timer = setTimeout(() => {
-    put(KEPT, JSON.stringify(state));
-    void pack(state).then((packed) => {
-      if (page === store.page && state === store.now) history.replaceState(OWN, '', `#/${page}?s=${packed}`);
+    settle(state);
+    void address(page, state).then((hash) => {
+      if (page === store.page && state === store.now) history.replaceState({ ...OWN, link: isLent(state) }, '', hash);
     });
   }, 250);
 }
 
+async function address(page: PageName, state: State): Promise<string> {
+  try {
+    return `#/${page}?s=${await pack(state)}`;
+  } catch (error) {
+    // Nobody needs to hear of it who has done nothing yet.
+    if (!said && JSON.stringify(state) !== JSON.stringify(FIRST)) {
+      store.tell(error instanceof Unfit ? error.message : String(error));
+      said = true;
+    }
+    return `#/${page}`;
+  }
+}
+
 /** The last change is kept, even when the page is closed at once. */
 export function close() {
-  put(KEPT, JSON.stringify(store.now));
+  settle(store.now);
 }
 
 /** Marks entries of the history that this page wrote: back and forward lead to pages, and never take work back. */
 const OWN = { huewright: true };
+
+/** The entry of the history, if this page wrote it; `link` where it shows what a link brought. */
+function written(): { link: boolean } | undefined {
+  const entry: unknown = history.state;
+  return isObject(entry) && entry['huewright'] === true ? { link: entry['link'] === true } : undefined;
+}
+
+/** The same for an address that is opened: a browser that reloads soon after a change may have lost the entry's mark. */
+function reloaded(): { link: boolean } | undefined {
+  const shown = remembered(SHOWN);
+  const [opening] = performance.getEntriesByType('navigation') as PerformanceNavigationTiming[];
+  return written() ?? (shown !== null && opening?.type === 'reload' ? { link: shown === 'link' } : undefined);
+}
 
 /** Goes to a page; the browser's back leads here again. */
 export function go(page: PageName) {
@@ -116,7 +113,6 @@ export function go(page: PageName) {
 export async function follow() {
   const { page, packed } = parse(location.hash);
   if (page) store.page = page;
-  const own: unknown = history.state;
-  if (!isObject(own) || own['huewright'] !== true) await take(packed);
+  if (!written()) await take(packed);
   else depart(store.page, store.now);
 }

@@ -34,3 +34,20 @@ export function keys(begin: string): string[] {
     return [];
   }
 }
+
+/** What this tab alone remembers, also after a reload. */
+export function remembered(key: string): string | null {
+  try {
+    return sessionStorage.getItem(key);
+  } catch {
+    return null;
+  }
+}
+
+export function remember(key: string, text: string) {
+  try {
+    sessionStorage.setItem(key, text);
+  } catch {
+    // Then a reload goes by the address.
+  }
+}

@@ -15,13 +15,38 @@ export function save(name: string, content: string | Blob, type = 'text/plain') 
 /** The text of a dropped file. */
 export async function textOf(file: File): Promise<string> {
   if (file.size > LARGEST) throw new Error(`${file.name} holds ${file.size} bytes; at most ${LARGEST} are read`);
-  const bytes = await file.arrayBuffer();
+  const bytes = new Uint8Array(await file.arrayBuffer());
+  if (isUtf16(bytes)) throw new Error(`${file.name} is text in UTF-16, which is not read; save it as UTF-8 (in a spreadsheet: "CSV UTF-8")`);
   try {
-    return new TextDecoder('utf-8', { fatal: true }).decode(bytes);
+    if (!bytes.includes(0)) return new TextDecoder('utf-8', { fatal: true }).decode(bytes);
   } catch {
-    throw new Error(`${file.name} is not a text file; give the CSV or TOML file itself`);
+    // Said below.
   }
+  throw new Error(`${file.name} is not a text file; give the CSV or TOML file itself`);
 }
+
+/** Text of two bytes a letter: by the mark at its beginning and an even length, or by letters every other byte of which is zero. */
+export function isUtf16(bytes: Uint8Array): boolean {
+  if (bytes.length < 2 || bytes.length % 2 === 1) return false;
+  const start = bytes.subarray(0, 2000);
+  const zeros = (odd: number) => start.filter((b, i) => i % 2 === odd && b === 0).length;
+  const [high, low] = [zeros(0), zeros(1)];
+  const marked = (bytes[0] === 0xff && bytes[1] === 0xfe) || (bytes[0] === 0xfe && bytes[1] === 0xff);
+  // Letters of a table are plain: one of the two bytes is zero for nearly all of them, the other for none.
+  return Math.max(high, low) > (marked ? 0.1 : 0.4) * start.length && Math.min(high, low) === 0;
+}
+
+/** What a CSV holds, by the names of its columns; nothing where it is no table that this page knows. */
+export function tableKind(text: string): 'a spectrum' | 'a lamp' | undefined {
+  const lines = text.replace(/^\ufeff/, '').split(/\r?\n/, 50);
+  const head = lines.find((line) => line.trim() !== '' && !line.trimStart().startsWith('#')) ?? '';
+  const columns = head.split(/[,;\t]/).map((column) => column.trim().replace(/^"|"$/g, '').toLowerCase());
+  if (!columns.includes('wavelength_nm')) return undefined;
+  if (columns.some((column) => column.startsWith('reflectance'))) return 'a spectrum';
+  return columns.includes('power') ? 'a lamp' : undefined;
+}
+/** Where such a table is given. */
+export const GIVEN_AT = { 'a spectrum': 'give it on the page Wanted, under "A measured spectrum"', 'a lamp': 'give it under "A lamp of your own", where light and observer are chosen' };
 
 /** A name for a file: letters and digits of a title. */
 export function fileName(title: string, ending: string): string {

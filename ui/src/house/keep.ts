@@ -12,6 +12,11 @@ const key = (kind: Kind, name: string) => `huewright/${kind}/${name}`;
 /** There is a record of that name; nothing was kept. */
 export class Taken extends Error {}
 
+/** The record is not what it was when it was last seen here: another tab or machine changed or removed it. Nothing was done. */
+export class Changed extends Error {}
+
+class Missing extends Error {}
+
 function remember(kind: Kind, name: string, response: Response) {
   const tag = response.headers.get('etag');
   if (tag) tags.set(key(kind, name), tag);
@@ -23,12 +28,14 @@ async function call(path: string, options: RequestInit): Promise<Response> {
   });
   if (response.ok) return response;
   const told = (await response.json().catch(() => ({ error: response.statusText }))) as { error: string };
-  if (response.status === 412 && new Headers(options.headers).has('if-none-match')) throw new Taken(told.error);
-  throw new Error(told.error);
+  if (response.status === 412) throw new Headers(options.headers).has('if-none-match') ? new Taken(told.error) : new Changed(told.error);
+  throw response.status === 404 ? new Missing(told.error) : new Error(told.error);
 }
 
 /** What the server last gave or took of each record: a change by another tab since then is not overwritten in silence. */
 const tags = new Map<string, string>();
+
+const place = (kind: Kind, name: string) => `/${kind}/${encodeURIComponent(name)}`;
 
 /** Keeps a file under a name. An earlier one of that name is replaced only when `replace` is said. */
 export async function keep(kind: Kind, name: string, text: string, replace: boolean): Promise<void> {
@@ -37,12 +44,29 @@ export async function keep(kind: Kind, name: string, text: string, replace: bool
     const tag = tags.get(key(kind, name));
     if (!replace) headers['if-none-match'] = '*';
     else if (tag) headers['if-match'] = tag;
-    const response = await call(`/${kind}/${encodeURIComponent(name)}`, { method: 'PUT', body: text, headers });
+    const response = await call(place(kind, name), { method: 'PUT', body: text, headers });
     remember(kind, name, response);
     return;
   }
   if (!replace && drawn(key(kind, name)) !== null) throw new Taken(`'${name}' is there already; put it in its place, or take another name`);
   if (!put(key(kind, name), text)) throw new Error('the browser does not keep it (its store is full or switched off): save the file instead');
+}
+
+/** Looks at what another one made of a record, so that it may be replaced or removed: it is known that it was changed. */
+async function lookAgain(kind: Kind, name: string): Promise<void> {
+  tags.delete(key(kind, name));
+  const response = await call(place(kind, name), { cache: 'no-store' }).catch((error: unknown) => {
+    // It is there no more: nothing is to be replaced.
+    if (error instanceof Missing) return undefined;
+    throw error;
+  });
+  if (response) remember(kind, name, response);
+}
+
+/** Replaces a record that another one has changed meanwhile, as it stands now. */
+export async function keepOver(kind: Kind, name: string, text: string): Promise<void> {
+  await lookAgain(kind, name);
+  await keep(kind, name, text, tags.has(key(kind, name)));
 }
 
 export async function kept(kind: Kind): Promise<Record[]> {
@@ -56,7 +80,7 @@ export async function kept(kind: Kind): Promise<Record[]> {
 
 export async function fetchKept(kind: Kind, name: string): Promise<string> {
   if (hasServer) {
-    const response = await call(`/${kind}/${encodeURIComponent(name)}`, {});
+    const response = await call(place(kind, name), {});
     remember(kind, name, response);
     return response.text();
   }
@@ -65,7 +89,11 @@ export async function fetchKept(kind: Kind, name: string): Promise<string> {
   return text;
 }
 
-export async function forget(kind: Kind, name: string): Promise<void> {
-  if (hasServer) await call(`/${kind}/${encodeURIComponent(name)}`, { method: 'DELETE' });
-  else empty(key(kind, name));
+/** Removes a record, as it was last seen here; with `anyway`, as it stands now. */
+export async function forget(kind: Kind, name: string, anyway = false): Promise<void> {
+  if (!hasServer) return empty(key(kind, name));
+  if (anyway || !tags.has(key(kind, name))) await lookAgain(kind, name);
+  const tag = tags.get(key(kind, name));
+  await call(place(kind, name), { method: 'DELETE', ...(tag ? { headers: { 'if-match': tag } } : {}) });
+  tags.delete(key(kind, name));
 }

@@ -60,6 +60,16 @@ export interface State {
   run: Progress;
 }
 
+/** No recipe is longer, in letters: its text travels in the address. */
+export const LONGEST_RECIPE = 60_000;
+
+/** A state that another one has taken the place of. */
+export interface Former {
+  /** A link that was changed, another tab, or a person who began anew. */
+  why: 'link' | 'tab' | 'anew';
+  state: State;
+}
+
 /** A titanium coupon with a clear oxide: where the story begins. */
 export const COUPON: Finish = {
   name: 'a titanium coupon',
@@ -96,6 +106,10 @@ class Store {
   files: Record<string, string> = $state.raw({});
   /** What a person should know of the page itself: a broken link, a table that was not kept. */
   told = $state('');
+  /** What is seen came with a link, and one's own state waits. */
+  borrowed = $state(false);
+  /** What was kept beside, the newest first. */
+  formers: Former[] = $state.raw([]);
   /** Counts what was kept, so that lists of it are fetched anew. */
   kept = $state(0);
   canUndo = $state(false);
@@ -104,8 +118,8 @@ class Store {
   private future: State[] = [];
   private last = { kind: '', at: 0 };
 
-  /** Changes the state. `kind` names what is being changed; a drag changes one kind many times. */
-  change(kind: string, next: Partial<State>) {
+  /** Changes the state, and gives the new one. `kind` names what is being changed; a drag changes one kind many times. */
+  change(kind: string, next: Partial<State>): State {
     const at = performance.now();
     if (kind !== this.last.kind || at - this.last.at > TOGETHER_MS) {
       this.past.push(this.now);
@@ -115,6 +129,7 @@ class Store {
     this.future = [];
     this.now = { ...this.now, ...next };
     this.mark();
+    return this.now;
   }
 
   undo() {
@@ -133,6 +148,11 @@ class Store {
     this.now = after;
     this.last = { kind: '', at: 0 };
     this.mark();
+  }
+
+  /** Says something about the page itself, beside what was said before and is not yet understood. */
+  tell(words: string) {
+    if (!this.told.includes(words)) this.told = `${this.told} ${words}`.trim();
   }
 
   /** The state that an address brings: not a change that could be undone. */

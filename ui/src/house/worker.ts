@@ -7,10 +7,20 @@ export type Told =
   | { id: number; refusal: string; dead: boolean }
   | { id: number; done: number; of: number }
   | { ready: WebAssembly.Module }
-  | { broken: string };
+  | { broken: string; says: string };
 
 let engine: Engine | undefined;
 const tell = (told: Told) => postMessage(told);
+
+/** Words for a person, and what the browser says. */
+class Broken extends Error {
+  constructor(message: string, readonly says: string) {
+    super(message);
+  }
+}
+const MISSING = 'The engine, which works out all colours, could not be fetched';
+const HALF = 'The engine, which works out all colours, did not arrive whole, or is not for this browser';
+const wordsOf = (error: unknown) => (error instanceof Error ? `${error.name}: ${error.message}` : String(error));
 
 async function open(given: WebAssembly.Module | string) {
   try {
@@ -19,13 +29,18 @@ async function open(given: WebAssembly.Module | string) {
     engine = new Engine();
     tell({ ready: module });
   } catch (error) {
-    tell({ broken: error instanceof Error ? error.message : String(error) });
+    tell(error instanceof Broken ? { broken: error.message, says: error.says } : { broken: HALF, says: wordsOf(error) });
   }
 }
 
 async function compile(address: string): Promise<WebAssembly.Module> {
-  const response = await fetch(address);
-  if (!response.ok) throw new Error(`the engine (${address.split('/').at(-1)}) was not delivered: ${response.status}`);
+  let response: Response;
+  try {
+    response = await fetch(address);
+  } catch (error) {
+    throw new Broken(MISSING, wordsOf(error));
+  }
+  if (!response.ok) throw new Broken(MISSING, `${address.split('/').at(-1)}, status ${response.status}`);
   // Some hosts do not know the type of a module; then it is compiled from its bytes.
   if (response.headers.get('content-type')?.startsWith('application/wasm')) return WebAssembly.compileStreaming(response);
   return WebAssembly.compile(await response.arrayBuffer());

@@ -1,9 +1,8 @@
 // What is asked of a plan: the recipe, and of the workshop, the part and the dropped files what it does not bring itself.
 import type { Shelf, Workshop } from '../../house/answers';
-import type { Part, State, View } from '../../house/state.svelte';
+import { LONGEST_RECIPE, type Part, type State, type View } from '../../house/state.svelte';
 
-/** No recipe is longer: its text travels in the address. */
-export const LONGEST = 60_000;
+export const LONGEST = LONGEST_RECIPE;
 
 export interface PlanRequest {
   recipe: string;

@@ -17,6 +17,13 @@ describe('what can be turned', () => {
     expect(turns({ ...COUPON, film: [], over: [] }, shelf).map((t) => t.turn.setting)).toEqual(['voltage_v']);
     expect(turns({ ...COUPON, over: [{ material: 'lacquer', thickness_um: 20 }] }, shelf).map((t) => t.turn.setting)).toEqual(['thickness_nm']);
   });
+  it('is told apart in words, also where films are of one material', () => {
+    const film = { material: 'silica', thickness_nm: 50 };
+    const words = (count: number) => turns({ ...COUPON, film: Array.from({ length: count }, () => film) }, shelf).map((t) => t.words);
+    expect(words(1)).toEqual(['thickness of silica, nm']);
+    expect(words(2)).toEqual(['thickness of the first film, silica, nm', 'thickness of the second film, silica, nm']);
+    expect(new Set(words(14)).size).toBe(14);
+  });
 });
 
 describe('the cursor', () => {

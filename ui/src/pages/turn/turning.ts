@@ -25,12 +25,21 @@ export function baseOf(finish: Finish, shelf: Shelf | undefined): Material | und
   return shelf?.materials.find((m) => m.id === finish.base.material);
 }
 
+const PLACES = ['first', 'second', 'third', 'fourth', 'fifth', 'sixth', 'seventh', 'eighth', 'ninth', 'tenth'];
+/** Which film, for a person: by its material, and by its place from the metal outward where there are several. */
+function filmWords(film: Film, index: number, of: number): string {
+  const material = typeof film.material === 'string' ? film.material : 'own film';
+  if (of < 2) return material;
+  const place = PLACES[index];
+  return place ? `the ${place} film, ${material}` : `film ${index + 1}, ${material}`;
+}
+
 /** What can be turned on this finish: a thickness always; volts and heat where the metal grows its own film alone. */
 export function turns(finish: Finish, shelf: Shelf | undefined, measures?: Measures): { turn: Turn; words: string; from: number; to: number }[] {
   const films = finish.film ?? [];
   const list: { turn: Turn; words: string; from: number; to: number }[] = films.map((film, i) => ({
     turn: { setting: 'thickness_nm', film: i },
-    words: `thickness of ${typeof film.material === 'string' ? film.material : 'own film'}, nm`,
+    words: `thickness of ${filmWords(film, i, films.length)}, nm`,
     from: 0,
     to: Math.max(250, Math.ceil((1.6 * (thickness(finish, i, measures) ?? 0)) / 50) * 50),
   }));

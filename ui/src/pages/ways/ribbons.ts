@@ -1,13 +1,13 @@
 // The ribbon of a way's last step: asked when it is looked at, and once.
 import type { Match, Ribbon, Way } from '../../house/answers';
-import { ask } from '../../house/engine';
+import { ask, stop } from '../../house/engine';
 import type { WaysRequest } from './request';
 
 const MOST_KEPT = 60;
 const kept = new Map<string, Ribbon | null>();
 
-/** `null` where nothing is set. */
-export async function ribbonOf(way: Way, target: Match['target'], request: WaysRequest): Promise<Ribbon | null> {
+/** The question; `null` where nothing is set. */
+function questionFor(way: Way, target: Match['target'], request: WaysRequest) {
   const step = way.steps.at(-1);
   if (!way.finish || !step) return null;
   const { view, files } = request;
@@ -17,13 +17,26 @@ export async function ribbonOf(way: Way, target: Match['target'], request: WaysR
   const window = span ? [span.low, span.high] : null;
   const asked = { start: way.start, finish: way.finish, step, wanted: target.srgb, window, title: way.title, view, files };
   const text = JSON.stringify(asked);
+  return { asked, text, kind: `way-ribbon ${text}` };
+}
+
+export async function ribbonOf(way: Way, target: Match['target'], request: WaysRequest): Promise<Ribbon | null> {
+  const question = questionFor(way, target, request);
+  if (!question) return null;
+  const { asked, text, kind } = question;
   const before = kept.get(text);
   if (before !== undefined) return before;
-  const answer = await ask<Ribbon | null>('way-ribbon', asked, { kind: `way-ribbon ${text}` });
+  const answer = await ask<Ribbon | null>('way-ribbon', asked, { kind });
   kept.set(text, answer);
   const oldest = kept.keys().next().value;
   if (kept.size > MOST_KEPT && oldest !== undefined) kept.delete(oldest);
   return answer;
+}
+
+/** At a person's word. */
+export function stopRibbon(way: Way, target: Match['target'], request: WaysRequest) {
+  const question = questionFor(way, target, request);
+  if (question) stop(question.kind);
 }
 
 /** The thicknesses over which a ribbon runs, nm, whatever its own setting is. */
