@@ -254,8 +254,8 @@ fn recipes_of_match_come_out_as_foretold() {
         }
     }
     assert!(count[0] >= 2 && count[1] >= 3, "{count:?}");
-    let why = "a plan counts what the oven grows while it warms and cools, ten degrees a minute and a time constant of ten \
-               minutes where the recipe does not say; match counts the minutes at temperature alone";
+    let why = "a plan counts what grows while the part warms and cools, match the minutes at temperature alone: a film below \
+               that is just used up by these is not thick enough for the plan";
     let row = |key: &str, what: String, ours: &str, miss: f64, tolerance: f64, unit: &str, why: Option<&str>| Row {
         key: format!("plan-match/{key}"),
         what,

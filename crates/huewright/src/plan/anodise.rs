@@ -123,7 +123,9 @@ pub(super) fn anodise(
     step.notes = rig.notes.clone();
     if let Some(brush) = &spec.brush {
         let grown = (volts, aim, end.thickness_nm[0]);
-        brush::tell(&mut step, &rig, brush, grown, zones[0], work.size.as_ref().map(|s| s.area_cm2));
+        let share: f64 = areas.iter().map(|i| work.areas[*i].share).sum();
+        let area_cm2 = work.size.as_ref().map(|s| s.area_cm2 * share);
+        brush::tell(&mut step, &rig, brush, grown, zones[0], area_cm2);
         return Ok(step);
     }
     step.stop = Some(cue::stop_words(spec, &course, whole_part));

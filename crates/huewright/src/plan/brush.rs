@@ -4,7 +4,7 @@ use super::anodise::{LONGEST_S, TOLERANCE_NM};
 use super::answer::StepPlan;
 use super::rig::Rig;
 use library::BrushSpec;
-use routes::anodising::{Drive, Stop as Until, anodise as run};
+use routes::anodising::{Drive, Stop as Until, Stopped, anodise as run};
 use routes::cell::Zone;
 
 /// Within this of the film that the voltage grows, a spot counts as full.
@@ -22,8 +22,7 @@ pub(super) fn tell(
     let (width_mm, passes) = (brush.contact_mm2.sqrt(), brush.passes);
     let drive = Drive { voltage_v: &|_| volts, immersed: &|_, _| 1.0, longest_s: f64::INFINITY };
     let until = Until { after_s: LONGEST_S, current_a: None, thickness_nm: Some((0, FULL * aim_nm)) };
-    let full_s = run(&rig.film, &rig.cell, &[zone], &drive, until, TOLERANCE_NM).end().time_s;
-    let slowest = f64::from(passes) * width_mm / full_s;
+    let full = run(&rig.film, &rig.cell, &[zone], &drive, until, TOLERANCE_NM);
     let times = if passes == 1 { "once".to_owned() } else { format!("{passes} times") };
     step.todo.push(format!(
         "The brush is the cathode (minus), soaked in the bath; the part is plus. Move it over each spot {times} at {:.1} mm/s: it wets a spot {width_mm:.0} mm wide.",
@@ -36,9 +35,13 @@ pub(super) fn tell(
         step.seconds = Some(seconds);
         step.watch.push(format!("{cm2:.0} cm2 take {:.0} min of brushing, side by side without gaps.", seconds / 60.0));
     }
-    step.notes.push(format!(
-        "a spot is within 2 % of its full film when the brush moves at {slowest:.2} mm/s or slower, passing {times}"
-    ));
+    let full_s = full.end().time_s;
+    if full.stopped == Stopped::Thickness && full_s > 0.0 {
+        let slowest = f64::from(passes) * width_mm / full_s;
+        step.notes.push(format!(
+            "a spot is within 2 % of its full film when the brush moves at {slowest:.2} mm/s or slower, passing {times}"
+        ));
+    }
     if grown_nm < FULL * aim_nm {
         step.notes.push(format!(
             "as written a spot grows {grown_nm:.0} nm of {aim_nm:.0} nm: go slower, or over it more often"

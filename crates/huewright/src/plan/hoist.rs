@@ -11,7 +11,7 @@ pub(super) const SLICES: usize = 60;
 /// Places at which the volts of a lift are worked out.
 const SET_POINTS: u32 = 400;
 /// Error of each step in time, nm.
-const TOLERANCE_NM: f64 = 1e-3;
+const TOLERANCE_NM: f64 = 1e-4;
 /// How often the volts are mended so that each place gets the film that was meant.
 const MENDINGS: u32 = 2;
 

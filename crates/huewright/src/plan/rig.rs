@@ -361,13 +361,17 @@ impl Rig<'_> {
             format!("Set {}{limit}.", setting_words("voltage_v", volts))
         } else {
             format!(
-                "Set the meter to {reading:.1} V{limit}: it reads {}, while the film grows to the crest of {volts:.1} V of the unfiltered {} (assumed without any smoothing; a capacitor raises the reading towards the crest).",
+                "Set the meter to {reading:.1} V{limit}: it reads {}, while the film grows to the crest of {volts:.1} V of the unfiltered {}{}; a capacitor would raise the reading towards the crest.",
                 match self.meter {
                     Reads::Average => "the mean",
                     Reads::Rms => "the effective value",
                     Reads::Peak => "the crest",
                 },
-                if self.wave == Wave::FullWave { "full wave" } else { "half wave" }
+                if self.wave == Wave::FullWave { "full wave" } else { "half wave" },
+                match self.supply {
+                    Some(s) if s.ripple_given && s.meter_given => "",
+                    _ => " (assumed, as the workshop does not say ripple and meter)",
+                }
             )
         };
         todo.push(on_meter);
