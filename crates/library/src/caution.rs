@@ -24,6 +24,8 @@ pub struct Caution {
     pub preparations: Vec<String>,
     /// Applies to these means of a preparation; empty: to all.
     pub means: Vec<String>,
+    /// Applies with these gases in the chamber; empty: with all, and with none.
+    pub gases: Vec<String>,
     /// Applies when this setting exceeds this value.
     pub above: Option<(String, f64)>,
     /// Whether that setting must be given; otherwise one that is not known counts as exceeded.
@@ -49,6 +51,8 @@ pub struct Circumstance<'c> {
     pub preparation: Option<&'c str>,
     /// By which means it is done.
     pub means: Option<&'c str>,
+    /// Gases beside argon that are let in: `nitrogen`, `oxygen`, `acetylene`.
+    pub gases: Vec<&'c str>,
 }
 
 impl Caution {
@@ -61,6 +65,7 @@ impl Caution {
             && any(&self.uses, &step.uses)
             && any(&self.preparations, step.preparation.as_slice())
             && any(&self.means, step.means.as_slice())
+            && any(&self.gases, &step.gases)
             && self.above.as_ref().is_none_or(|(key, limit)| {
                 // A setting that is not known is not known to be safe; where sources disagree it stands several times.
                 let mut given = step.settings.iter().filter(|(name, _)| name == key).peekable();
@@ -91,6 +96,7 @@ pub(crate) fn read_cautions(file: &str, text: &str) -> Result<Vec<Caution>, Inpu
                 uses: f.texts("uses")?.unwrap_or_default(),
                 preparations: f.texts("preparations")?.unwrap_or_default(),
                 means: f.texts("means")?.unwrap_or_default(),
+                gases: f.texts("gases")?.unwrap_or_default(),
                 above,
                 when_given: f.boolean("when_given")?.unwrap_or(false),
             };

@@ -9,7 +9,7 @@ use library::{Circumstance, CoaterFilm, CoaterKind, LaySpec};
 
 pub(super) fn lay(work: &mut Work<'_>, number: usize, areas: &[usize], spec: &LaySpec) -> Result<StepPlan, Stop> {
     let route = if spec.kind == CoaterKind::Arc { "arc" } else { "sputter" };
-    let (film, thickness_nm) = (spec.film.as_str(), spec.thickness_nm);
+    let film = spec.film.as_str();
     let Some(coater) = work.bench.coater(number, spec.machine.as_deref(), spec.kind, film)? else {
         let words = format!("no {route} coater of the workshop lays {film}");
         return Err(cannot(
@@ -28,6 +28,12 @@ pub(super) fn lay(work: &mut Work<'_>, number: usize, areas: &[usize], spec: &La
         let known: Vec<&str> = coater.films.iter().map(|f| f.material.as_str()).collect();
         let words = format!("{} does not lay {film}; it lays {}", coater.name, known.join(", "));
         return Err(cannot(number, "coater", words, known.first().map(|k| format!("film = \"{k}\""))));
+    };
+    let Some(thickness_nm) =
+        spec.thickness_nm.or(spec.seconds.zip(coater.rate_nm_per_min).map(|(s, rate)| s * rate / 60.0))
+    else {
+        let words = format!("how thick the film gets is not known: {} names no rate, or turns are given", coater.name);
+        return Err(cannot(number, "coater", words, Some("thickness_nm = 30".to_owned())));
     };
     let thickest = coater.thickest_nm.unwrap_or(THICKEST_NM.max(coater.thinnest_nm));
     if thickness_nm < coater.thinnest_nm || thickness_nm > thickest {
