@@ -6,6 +6,7 @@
 //! - [`wanted`]: how a wanted colour was given, and how sure it is;
 //! - [`part`]: how much surface has this part?
 //! - [`plan`]: exactly what happens in a recipe, minute by minute, and what do I do?
+//! - [`response`]: what do the shop's own runs say where no table exists?
 //! - [`gamut`]: why is mine less vivid; what can each route reach at all?
 //! - [`materials`]: what is in the library, from whom, and how far do the tables disagree?
 //!
@@ -24,6 +25,7 @@
 )]
 
 mod catalogue;
+mod chamber;
 mod cores;
 mod engine;
 mod error;
@@ -37,6 +39,7 @@ mod order;
 pub mod part;
 pub mod plan;
 mod provenance;
+pub mod response;
 pub mod ribbon;
 pub mod search;
 mod target;

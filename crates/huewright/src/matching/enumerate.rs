@@ -229,6 +229,7 @@ pub(crate) fn lay(engine: &Engine, coater: &Coater, film: &CoaterFilm) -> Step {
             repeatability_composition: coater.repeatability_composition.unwrap_or(REPEATABILITY_COMPOSITION),
             rate_nm_per_min: coater.rate_nm_per_min,
         },
+        grade: None,
     }
 }
 
