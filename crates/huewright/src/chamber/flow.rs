@@ -11,7 +11,7 @@ use crate::finish::Eye;
 use crate::response::{Response, ResponseError};
 use crate::search::{least_on_line, valleys};
 use colour::{Lab, ciede2000};
-use library::{BaseSpec, Coater, FilmSpec, FinishFile, GasSpec, MaterialRef, MediumAbove};
+use library::{BaseSpec, Coater, FilmSpec, FinishFile, GasSpec, MaterialRef, MediumAbove, TextureSpec};
 use optics::Geometry;
 
 /// Thickness at which every nitride is opaque, nm.
@@ -137,10 +137,19 @@ impl FlowMap {
         [ends[0].min(ends[1]), ends[0].max(ends[1])]
     }
 
+    /// How far the map may be off: the line's doubt where it is greatest, one standard deviation.
+    pub(crate) fn doubt(&self) -> f64 {
+        self.range_sccm.iter().filter_map(|f| self.composition(*f)).map(|c| c.1).fold(0.0, f64::max)
+    }
+
     /// How the composition moves with a flow, per sccm.
     pub(crate) fn slope(&self) -> f64 {
         self.line.slope(0, 0).0 / HUNDREDTHS
     }
+}
+
+fn mirror() -> TextureSpec {
+    TextureSpec { word: None, roughness_nm: 0.0, slope_deg: 0.0, assumed: None }
 }
 
 /// The composition of an opaque `film` whose colour is nearest to `lab`, and how far it still is.
@@ -158,7 +167,7 @@ fn read_back(
     let opaque = FinishFile {
         name: None,
         medium: MediumAbove::Air,
-        base: BaseSpec { material: MaterialRef::Inline { n: 2.0, k: 3.0 }, texture: Default::default() },
+        base: BaseSpec { material: MaterialRef::Inline { n: 2.0, k: 3.0 }, texture: mirror() },
         films: vec![FilmSpec {
             material: MaterialRef::Library { id: film.to_owned(), source: None },
             thickness_nm: OPAQUE_NM,

@@ -9,9 +9,10 @@ use crate::matching::flat::lab_of;
 use colour::{Lab, ciede2000};
 use library::{Coater, Extent, FinishFile};
 use routes::carousel::{Carousel, Chamber, Facet, Place, Target};
+use routes::turns::spread;
 
 /// Points through one turn of the table.
-const TURN_POINTS: usize = 180;
+const TURN_POINTS: u32 = 180;
 /// Depth of a track that is worn out, mm: own assumption, some half of a usual target. Said where it is used.
 const WORN_MM: f64 = 5.0;
 
@@ -74,13 +75,19 @@ impl Loaded {
             inner_mm: load.inner_mm,
             reference: 1.0,
         };
-        loaded.reference = loaded.chamber.mean(&place(0.0, 0.0), &front());
+        loaded.reference = loaded.chamber.mean(place(0.0, 0.0), front());
         (loaded.reference > 0.0).then_some(loaded)
     }
 
     /// Rate at a height, on the outermost row, over the rate in the middle.
     pub(crate) fn share_at(&self, height_mm: f64) -> f64 {
-        self.chamber.mean(&place(height_mm, 0.0), &front()) / self.reference
+        self.chamber.mean(place(height_mm, 0.0), front()) / self.reference
+    }
+
+    /// How far parts that begin elsewhere on the table differ after so many turns, as a share of the mean.
+    pub(crate) fn spread(&self, turns: f64) -> f64 {
+        let [least, most] = spread(&self.chamber, place(0.0, 0.0), front(), turns);
+        most - least
     }
 
     /// Top, middle and bottom, of the outermost row and the innermost.
@@ -93,7 +100,7 @@ impl Loaded {
         for (row, inward) in rows {
             for (height, part) in heights {
                 let height_mm = part * self.height_mm;
-                let arriving = self.chamber.mean(&place(height_mm, inward * self.inner_mm), &front());
+                let arriving = self.chamber.mean(place(height_mm, inward * self.inner_mm), front());
                 list.push(Position { name: format!("{height}{row}"), height_mm, share: arriving / self.reference });
             }
         }
@@ -101,13 +108,13 @@ impl Loaded {
     }
 
     fn on_part(&self, extent: Option<&Extent>) -> Vec<(&'static str, f64)> {
-        let share = |f: &Facet| self.chamber.mean(&place(0.0, 0.0), f) / self.reference;
+        let share = |f: &Facet| self.chamber.mean(place(0.0, 0.0), *f) / self.reference;
         facets(extent).iter().map(|(name, f)| (*name, share(f))).collect()
     }
 
     fn picture(&self, rate: f64, layer: f64) -> ChamberPicture {
         let carousel = &self.chamber.carousel;
-        let turn = self.chamber.turn(&place(0.0, 0.0), &front(), TURN_POINTS);
+        let turn = self.chamber.turn(place(0.0, 0.0), front(), TURN_POINTS);
         let mut laid = 0.0;
         #[expect(clippy::cast_precision_loss, reason = "180 points")]
         let each = layer / turn.len() as f64;
@@ -115,13 +122,10 @@ impl Loaded {
             let angle = bearing.to_radians();
             [radius * libm::cos(angle), radius * libm::sin(angle)]
         };
-        let satellites = if carousel.rotation >= 2 { carousel.satellites } else { 0 };
         ChamberPicture {
             table_mm: carousel.table_mm,
             satellite_mm: if carousel.rotation >= 2 { carousel.satellite_mm } else { 0.0 },
-            satellites: (0..satellites)
-                .map(|i| around(360.0 * f64::from(i) / f64::from(satellites), carousel.table_mm))
-                .collect(),
+            satellites: if carousel.rotation >= 2 { carousel.satellites_mm(0.0) } else { Vec::new() },
             targets: self
                 .chamber
                 .targets
@@ -131,7 +135,7 @@ impl Loaded {
                     TargetPicture { x_mm, y_mm, bearing_deg: t.bearing_deg, width_mm: t.track_width_mm }
                 })
                 .collect(),
-            path_mm: turn.iter().map(|(deg, _)| self.chamber.at_mm(*deg, &place(0.0, 0.0))).collect(),
+            path_mm: turn.iter().map(|(deg, _)| carousel.at_mm(carousel.angles_deg(deg / 360.0), place(0.0, 0.0))).collect(),
             turn_deg: turn.iter().map(|(deg, _)| *deg).collect(),
             rate_nm_per_min: turn.iter().map(|(_, now)| rate * now / self.reference).collect(),
             laid_nm: turn

@@ -1,5 +1,6 @@
 //! One step of a way: a route on a machine, what it may be set to, and what it does to a finish.
 
+use crate::chamber::flow::FlowMap;
 use crate::chamber::grade::Grade;
 use library::{
     Anodiser, Bath, Circumstance, Coater, CoaterFilm, CoaterKind, FilmSpec, FinishFile, GrowthLaw, MaterialRef, Oven,
@@ -48,6 +49,8 @@ pub(crate) enum Step {
         deposit: Deposit,
         /// Composition that changes while the film grows.
         grade: Option<Grade>,
+        /// From the flow of the reactive gas to the composition, where the shop's colours tell it.
+        flow: Option<FlowMap>,
     },
 }
 
@@ -173,13 +176,16 @@ impl Step {
                     list.push(("minutes", minutes));
                 }
             }
-            Self::Lay { coater, deposit, film, .. } => {
+            Self::Lay { coater, deposit, film, flow, .. } => {
                 list.push(("thickness_nm", setting.thickness_nm));
                 if let Some(seconds) = deposit.seconds(setting.thickness_nm) {
                     list.push(("seconds", seconds));
                 }
                 if let Some(composition) = setting.composition.or(film.composition) {
                     list.push(("composition", composition));
+                    // The search moves between the flows that were tried; its ends are theirs, but for rounding.
+                    let flow = flow.as_ref().and_then(|f| f.flow(composition));
+                    list.extend(flow.map(|sccm| ("flow_sccm", sccm)));
                 }
                 if let Some(t) = coater.part_temperature_c {
                     list.push(("part_temperature_c", t));
@@ -225,7 +231,7 @@ impl Step {
                 match grade {
                     // The gas strays for the whole run.
                     Some(grade) => {
-                        let shift = deposit.repeatability_composition * chance.draw.run_composition;
+                        let shift = deposit.composition_shift(chance.draw);
                         finish.films.extend(grade.films(&laid, shift, *range));
                     }
                     None => finish.films.push(laid),
