@@ -30,6 +30,8 @@ pub struct LoadSpec {
     pub pin_ratio: f64,
     /// Parts stand from minus half of this to plus half about the middle, mm.
     pub height_mm: f64,
+    /// How much nearer the axis of what carries them the innermost parts stand, mm; 0: one row.
+    pub inner_mm: f64,
 }
 
 /// A target.
@@ -80,6 +82,7 @@ pub(crate) fn read_load(f: &Fields<'_>) -> Result<LoadSpec, InputError> {
         satellite_ratio: f.quantity("satellite_ratio")?.unwrap_or(SATELLITE_RATIO),
         pin_ratio: f.quantity("pin_ratio")?.unwrap_or(PIN_RATIO),
         height_mm: f.need_quantity("height_mm", "load_height_mm")?,
+        inner_mm: f.quantity("inner_mm")?.unwrap_or(0.0),
     };
     check_satellites(f, &load)?;
     Ok(load)

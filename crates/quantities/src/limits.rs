@@ -114,6 +114,7 @@ limits! {
     centre_mm, "mm", Length, "middle of the target above the middle of the load", -5000.0 ..= 5000.0, "below it the number is negative";
     emission, "1", Share, "exponent of the cosine law", 0.3 ..= 5.0, "1 is the plain cosine law, more is a narrower beam";
     groove_mm, "mm", Length, "depth of the worn track", 0.0 ..= 100.0, "deeper than any target is thick";
+    inner_mm, "mm", Length, "how much nearer the axis the innermost parts stand", 0.0 ..= 5000.0, "0 is one row";
     load_height_mm, "mm", Length, "height of the load", 0.0 ..= 10000.0, "from one row of parts to a chamber of 10 m";
     pin_ratio, "1", Share, "turns of a pin for each turn of the table", -1000.0 ..= 1000.0, "negative turns the other way";
     rotation, "1", Share, "number of turning axes", 0.0 ..= 3.0, "0 still, 1 table, 2 table and satellites, 3 and each part on its own pin";

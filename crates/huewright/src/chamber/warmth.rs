@@ -33,7 +33,7 @@ pub(crate) fn warmth(
     let part_c = part_c?;
     let mut words = Vec::new();
     if let Some(base) = base {
-        for row in engine.library().softening().iter().filter(|s| s.of.iter().any(|of| of == base)) {
+        for row in engine.library().softening(base) {
             if part_c > row.above_c {
                 words.push(format!("{} ({}; {})", row.words, row.source, row.status));
             }

@@ -219,8 +219,8 @@ pub(crate) fn lay(engine: &Engine, coater: &Coater, film: &CoaterFilm) -> Step {
     let entry = engine.library().entry(&film.material);
     let family = entry.as_ref().ok().and_then(|e| e.family.as_ref());
     // A light that is not known was refused when the workshop was read.
-    let flow = FlowMap::of(engine, coater, &film.material).ok().and_then(Result::ok);
-    let made = |made: [f64; 2]| flow.as_ref().map_or(made, FlowMap::reach);
+    let flow = FlowMap::of(engine, coater, &film.material).ok().and_then(Result::ok).map(Box::new);
+    let made = |made: [f64; 2]| flow.as_ref().map_or(made, |f| f.reach());
     let slider = if film.composition.is_none() { family.map(|f| made(f.made)) } else { None };
     Step::Lay {
         coater: coater.clone(),
@@ -234,7 +234,7 @@ pub(crate) fn lay(engine: &Engine, coater: &Coater, film: &CoaterFilm) -> Step {
             repeatability: coater.repeatability,
             repeatability_nm: stray_nm(coater),
             repeatability_composition: coater.repeatability_composition.unwrap_or(REPEATABILITY_COMPOSITION),
-            doubt_composition: flow.as_ref().map_or(0.0, FlowMap::doubt),
+            doubt_composition: flow.as_ref().map_or(0.0, |f| f.doubt()),
             rate_nm_per_min: coater.rate_nm_per_min,
         },
         grade: None,

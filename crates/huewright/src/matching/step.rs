@@ -50,7 +50,7 @@ pub(crate) enum Step {
         /// Composition that changes while the film grows.
         grade: Option<Grade>,
         /// From the flow of the reactive gas to the composition, where the shop's colours tell it.
-        flow: Option<FlowMap>,
+        flow: Option<Box<FlowMap>>,
     },
 }
 
