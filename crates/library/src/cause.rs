@@ -59,3 +59,61 @@ fn read_why(f: Fields<'_>) -> Result<Why, InputError> {
     f.finish()?;
     Ok(why)
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test stops where its data are broken")]
+mod tests {
+    use super::*;
+    use crate::Library;
+
+    /// What a colour can tell: the search for causes names these.
+    const IDS: [&str; 14] = [
+        "thin",
+        "thick",
+        "nitrogen-rich",
+        "nitrogen-poor",
+        "oxygen-rich",
+        "oxygen-poor",
+        "aluminium-rich",
+        "aluminium-poor",
+        "uneven-height",
+        "uneven-turn",
+        "base-off",
+        "oxidised",
+        "rough",
+        "reading",
+    ];
+
+    #[test]
+    fn every_cause_has_a_check_and_a_change() {
+        let library = Library::embedded().unwrap();
+        let ids: Vec<&str> = library.causes().iter().map(|c| c.id.as_str()).collect();
+        for id in IDS.iter().chain(&["unknown"]) {
+            assert!(ids.contains(id), "{id}");
+        }
+        assert_eq!(ids.len(), IDS.len() + 1, "{ids:?}");
+        for why in library.causes().iter().flat_map(|c| &c.why) {
+            // Checks and changes are sentences of their own; what makes the cause stands within one.
+            assert!(
+                why.check.ends_with('.') && why.change.ends_with('.') && !why.words.ends_with('.'),
+                "{}",
+                why.words
+            );
+            assert!(!why.source.is_empty());
+        }
+    }
+
+    #[test]
+    fn a_cause_without_a_reason_is_refused() {
+        let why = "schema = 1\n[thin]\nwords = \"thin\"\n[[thin.why]]\nwords = \"w\"\ncheck = \"c\"\n";
+        for (rows, part) in [
+            ("schema = 1\n[thin]\nwords = \"thin\"".to_owned(), "thin.why: 'thin' has no [[thin.why]]"),
+            (why.to_owned(), "why[1].change: is missing"),
+            (format!("{why}change = \"c\""), "why[1].source: is missing"),
+            (format!("{why}change = \"c\"\nsource = \"s\"\nremedy = \"r\""), "'remedy' is not known here"),
+        ] {
+            let message = read_causes("causes.toml", &rows).unwrap_err().to_string();
+            assert!(message.contains(part), "{rows}: {message}");
+        }
+    }
+}

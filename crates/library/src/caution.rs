@@ -165,4 +165,28 @@ mod tests {
         assert_eq!(ids(&part("titanium", vec!["child"])), ["child-small-parts"]);
         assert!(ids(&part("titanium", vec![])).is_empty(), "{:?}", ids(&part("titanium", vec![])));
     }
+
+    #[test]
+    fn a_chamber_has_cautions_of_its_own_and_of_its_gases() {
+        let lay = |film: &'static str, gases: Vec<&'static str>| Circumstance {
+            route: "sputter",
+            materials: vec!["stainless-austenitic", film],
+            gases,
+            settings: vec![("part_temperature_c", 250.0)],
+            ..Circumstance::default()
+        };
+        for id in ["coater-gas", "coater-glass", "coater-voltage", "coater-hot", "coater-shields", "coater-hollow"] {
+            assert!(says(&lay("tin", vec![]), id), "{id}");
+            assert!(!says(&Circumstance { route: "anodise", ..lay("tin", vec![]) }, id), "{id}");
+        }
+        assert!(!says(&lay("carbon-hard", vec![]), "coater-shields"));
+        let cool = Circumstance { settings: vec![("part_temperature_c", 90.0)], ..lay("tin", vec![]) };
+        assert!(!says(&cool, "coater-hot") && !says(&cool, "coater-brazed"));
+        // A temperature that is not known is not known to be low.
+        assert!(says(&Circumstance { settings: vec![], ..cool }, "coater-hot"));
+        for (gas, id) in [("oxygen", "gas-oxygen"), ("acetylene", "gas-acetylene")] {
+            assert!(says(&lay("tin", vec!["nitrogen", gas]), id), "{id}");
+            assert!(!says(&lay("tin", vec!["nitrogen"]), id) && !says(&lay("tin", vec![]), id), "{id}");
+        }
+    }
 }

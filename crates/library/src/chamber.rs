@@ -161,3 +161,93 @@ fn read_target(f: &Fields<'_>) -> Result<TargetSpec, InputError> {
         groove_mm: f.quantity("groove_mm")?.unwrap_or(0.0),
     })
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test stops where its data are broken")]
+mod tests {
+    use crate::{Coater, Library, WorkshopFile};
+
+    /// A workshop with one coater that says `rows` too.
+    fn read(rows: &str) -> Result<Coater, String> {
+        let library = Library::embedded().unwrap();
+        let text = format!(
+            "schema = 1\n[[metal]]\nid = \"titanium\"\ntempered_c = \"932 F\"\n[[coater]]\nname = \"magnetron\"\n\
+             kind = \"sputter\"\nfilms = [\"tin\"]\nthinnest_nm = 10\n{rows}\n"
+        );
+        let file = WorkshopFile::read("shop.toml", text.as_bytes(), &library, &|_| {
+            Err(std::io::Error::from(std::io::ErrorKind::NotFound))
+        });
+        let mut workshop = file.map_err(|e| e.to_string())?;
+        assert!((workshop.metals[0].tempered_c.unwrap() - 500.0).abs() < 1e-9); // 932 F = 500 C, exact
+        Ok(workshop.coaters.remove(0))
+    }
+
+    const TABLE: &str = "[coater.load]\nrotation = 1\nrpm = 3\ntable_radius_mm = 250\nheight_mm = 400\n";
+    const PLANETS: &str = "[coater.load]\nrotation = 3\nrpm = 2\ntable_radius_mm = 250\nsatellite_radius_mm = 60\nheight_mm = \"40 cm\"\n";
+    const TARGET: &str =
+        "[[coater.target]]\nbearing_deg = 90\naxis_mm = 380\ntrack_height_mm = 500\ntrack_width_mm = 80\n";
+
+    #[test]
+    fn a_coater_that_says_nothing_of_its_chamber_is_as_before() {
+        let coater = read("").unwrap();
+        assert!(coater.load.is_none() && coater.targets.is_empty() && coater.gases.is_empty());
+        assert!(coater.shutter_s == 0.0 && coater.pressure_pa.is_none());
+    }
+
+    #[test]
+    fn shutter_and_pressure_take_units() {
+        let coater = read("shutter_s = \"0.05 min\"\npressure_pa = \"3 mTorr\"").unwrap();
+        assert!((coater.shutter_s - 3.0).abs() < 1e-12);
+        // 760 Torr are 101325 Pa, exact.
+        assert!((coater.pressure_pa.unwrap() - 3e-3 * 101_325.0 / 760.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn what_a_load_does_not_say_is_taken() {
+        let table = read(&format!("{TABLE}{TARGET}")).unwrap();
+        let load = table.load.unwrap();
+        assert_eq!((load.rotation, load.rpm, load.satellite_radius_mm), (1, Some(3.0), None));
+        assert!((load.reach_mm() - 250.0).abs() < 1e-12 && (load.height_mm - 400.0).abs() < 1e-12);
+        let target = &table.targets[0];
+        assert!((target.emission - 1.0).abs() < 1e-12 && target.centre_mm == 0.0 && target.groove_mm == 0.0);
+        let planets = read(PLANETS).unwrap().load.unwrap();
+        assert_eq!((planets.rotation, planets.satellites), (3, 6));
+        assert!((planets.satellite_ratio - 2.7).abs() < 1e-12 && (planets.pin_ratio - 5.3).abs() < 1e-12);
+        assert!((planets.reach_mm() - 310.0).abs() < 1e-12 && (planets.height_mm - 400.0).abs() < 1e-12);
+        let still = read("[coater.load]\nrotation = 0\ntable_radius_mm = 0\nheight_mm = 0").unwrap().load.unwrap();
+        assert_eq!((still.rotation, still.rpm), (0, None));
+    }
+
+    #[test]
+    fn a_chamber_that_cannot_be_is_refused() {
+        for (rows, part) in [
+            ("[coater.load]\nrpm = 3".to_owned(), "line 10, coater[1].load.rotation: is missing"),
+            (TABLE.replace("rotation = 1", "rotation = 4"), "number of turning axes is 4; allowed is 0 to 3"),
+            (TABLE.replace("rotation = 1", "rotation = 1.5"), "a whole number of turning axes"),
+            (TABLE.replace("rpm = 3\n", ""), "load.rpm: is missing; add for instance `rpm = 3`"),
+            (TABLE.replace("rotation = 1", "rotation = 0"), "nothing turns; leave rpm out"),
+            (format!("{TABLE}satellites = 4"), "there are no satellites; leave satellites out"),
+            (format!("{TABLE}pin_ratio = 4"), "no pin turns; leave pin_ratio out"),
+            (TABLE.replace("height_mm = 400\n", ""), "load.height_mm: is missing"),
+            (PLANETS.replace("satellite_radius_mm = 60\n", ""), "satellite_radius_mm: is missing"),
+            // 250 sin(pi / 6) = 125 mm, exact: six neighbours touch there.
+            (
+                PLANETS.replace("= 60", "= 126"),
+                "run into one another from a satellite_radius_mm of 125.0; this one is 126",
+            ),
+            (format!("{PLANETS}satelites = 6"), "did you mean 'satellites'?"),
+            (TARGET.to_owned(), "coater[1].load: is missing; add for instance `[coater.load]"),
+            (format!("{TABLE}{}", TARGET.replace("380", "250")), "target[1].axis_mm: the face is 250 mm from the axis"),
+            (format!("{PLANETS}{}", TARGET.replace("380", "305")), "the load reaches 310 mm"),
+            (format!("{TABLE}{}", TARGET.replace("bearing_deg = 90\n", "")), "bearing_deg: is missing"),
+            (format!("{TABLE}{TARGET}emission = 9"), "exponent of the cosine law is 9; allowed is 0.3 to 5"),
+            (format!("{TABLE}{TARGET}track_width = 3"), "did you mean 'track_width_mm'?"),
+            ("[coater.target]\nbearing_deg = 0".to_owned(), "[[coater[1].target]], with double brackets"),
+            ("pressure_pa = \"3 bar\"".to_owned(), "allowed units: Pa, mbar, mTorr, Torr"),
+            ("shutter_s = -1".to_owned(), "repeatability of the shutter is -1 s"),
+        ] {
+            let message = read(&rows).unwrap_err();
+            assert!(message.contains(part), "{rows}: {message}");
+        }
+    }
+}

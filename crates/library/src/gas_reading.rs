@@ -163,3 +163,90 @@ fn read_colour(f: Fields<'_>, library: &Library) -> Result<GasColour, InputError
     f.finish()?;
     Ok(colour)
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test stops where its data are broken")]
+mod tests {
+    use super::*;
+    use crate::fields::Document;
+
+    fn read(rows: &str) -> Result<Vec<GasSpec>, String> {
+        let library = Library::embedded().unwrap();
+        let text = format!("schema = 1\n[[gas]]\n{rows}\n");
+        let document = Document::parse("shop.toml", &text).map_err(|e| e.to_string())?;
+        let film = |id: &str, composition| CoaterFilm { material: id.to_owned(), composition };
+        let films = [film("tin", None), film("zrn", None), film("tialn", Some(0.5)), film("titanium-oxynitride", None)];
+        read_gases(&document.fields(), &films, &library).map_err(|e| e.to_string())
+    }
+
+    const TIN: &str = "gas = \"nitrogen\"\nfilm = \"tin\"\n";
+
+    #[test]
+    fn a_loop_and_its_colours_are_read() {
+        let gases = read(&format!(
+            "{TIN}current_a = 8\npumping_l_per_s = \"0.8 m3/s\"\ntarget_cm2 = \"4 dm2\"\nwall_cm2 = \"1.2 m2\"\n\
+             up_sccm_v = [[2, -420], [\"0.004 slm\", 415]]\ndown_sccm_v = [[12, 350], [10, 352]]\n\
+             [[gas.colour]]\nflow_sccm = 18\nlab = [74, 3, 30]\n\
+             [[gas.colour]]\nflow_sccm = 30\nlab = [60, 9, 22]\nlight = \"A\"\nobserver = 10\nbranch = \"compound\""
+        ))
+        .unwrap();
+        let gas = &gases[0];
+        assert_eq!((gas.gas, gas.gas.word(), gas.film.as_str()), (Gas::Nitrogen, "nitrogen", "tin"));
+        // Either sign of the volts is the same cathode; a slm is 1000 sccm.
+        assert!((gas.up[0][1] - 420.0).abs() < 1e-12 && (gas.up[1][0] - 4.0).abs() < 1e-12);
+        assert_eq!(gas.down, [[12.0, 350.0], [10.0, 352.0]]);
+        let near = |given: Option<f64>, value: f64| (given.unwrap() / value - 1.0).abs() < 1e-12;
+        assert!(near(gas.pumping_l_per_s, 800.0) && near(gas.target_cm2, 400.0) && near(gas.wall_cm2, 12_000.0));
+        let [metal, compound] = &gas.colours[..] else { panic!("two colours") };
+        assert_eq!((metal.light.as_str(), metal.observer, metal.compound), ("D65", 2, false));
+        assert_eq!((compound.light.as_str(), compound.observer, compound.compound), ("A", 10, true));
+    }
+
+    #[test]
+    fn colours_alone_are_a_reading() {
+        let gases = read(&format!("{TIN}[[gas.colour]]\nflow_sccm = 18\nlab = [74, 3, 30]")).unwrap();
+        assert!(gases[0].up.is_empty() && gases[0].colours.len() == 1);
+    }
+
+    #[test]
+    fn a_reading_that_cannot_be_used_is_refused() {
+        let up = "up_sccm_v = [[2, 420], [4, 415]]\n";
+        for (rows, part) in [
+            (TIN.to_owned(), "gas[1].up_sccm_v: is missing"),
+            ("film = \"tin\"".to_owned(), "gas: is missing; add for instance `gas = \"nitrogen\"`"),
+            ("gas = \"argon\"".to_owned(), "\"nitrogen\" or \"oxygen\" or \"acetylene\""),
+            ("gas = \"nitrogen\"".to_owned(), "film: is missing"),
+            (
+                TIN.replace("\"tin\"", "\"tim\""),
+                "film 'tim' is not known, did you mean 'tin'?; films of this coater: tin",
+            ),
+            (TIN.replace("\"tin\"", "\"zrn\"") + up, "'zrn' has no composition that a gas could govern"),
+            (TIN.replace("\"tin\"", "\"tialn\"") + up, "the composition of 'tialn' is always 0.5"),
+            (format!("{TIN}up_sccm_v = [[2, 420], [2, 415]]"), "goes from 2 to 2 sccm at pair 2; here it must rise"),
+            (format!("{TIN}down_sccm_v = [[2, 420], [4, 415]]"), "goes from 2 to 4 sccm at pair 2; here it must fall"),
+            (format!("{TIN}up_sccm_v = [2, 420]"), "is 2, but must be a list of pairs such as [[2, 420], [4, 415]]"),
+            (format!("{TIN}up_sccm_v = [[2, 420, 3]]"), "is a list of 3 numbers, but must be a list of pairs"),
+            (format!("{TIN}up_sccm_v = 3"), "is 3, but must be a list of pairs"),
+            (format!("{TIN}up_sccm_v = [[-2, 420]]"), "flow of the reactive gas is -2 sccm"),
+            (
+                format!("{TIN}up_sccm_v = [[2, \"420 A\"]]"),
+                "the unit 'A', which does not measure voltage of the cathode",
+            ),
+            (format!("{TIN}up_sccm_v = [[2, nan]]"), "voltage of the cathode is NaN"),
+            (format!("{TIN}{up}[[gas]]\n{TIN}{up}"), "there are two readings of nitrogen for 'tin'"),
+            (format!("{TIN}{up}pumping = 3"), "did you mean 'pumping_l_per_s'?"),
+            (format!("{TIN}[[gas.colour]]\nlab = [1, 2, 3]"), "colour[1].flow_sccm: is missing"),
+            (format!("{TIN}[[gas.colour]]\nflow_sccm = 3"), "colour[1].lab: is missing"),
+            (
+                format!("{TIN}[[gas.colour]]\nflow_sccm = 3\nlab = [1, 2, 3]\nbranch = \"up\""),
+                "\"metal\" or \"compound\"",
+            ),
+        ] {
+            let message = read(&rows).unwrap_err();
+            assert!(message.contains(part), "{rows}: {message}");
+        }
+        let many: Vec<String> = (0..501).map(|i| format!("[{i}, 400]")).collect();
+        let message = read(&format!("{TIN}up_sccm_v = [{}]", many.join(", "))).unwrap_err();
+        assert!(message.contains("lists 501 pairs; at most 500 are allowed"), "{message}");
+    }
+}

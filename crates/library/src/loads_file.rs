@@ -229,3 +229,146 @@ fn is_date(text: &str) -> bool {
     };
     (1..=days).contains(&day)
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test stops where its data are broken")]
+mod tests {
+    use super::*;
+
+    /// Files that a log in the folder `bench` names.
+    fn shelf(path: &Path) -> std::io::Result<Vec<u8>> {
+        let text = match path.to_str().unwrap().replace('\\', "/").as_str() {
+            "bench/two.toml" => {
+                "schema = 1\n[[step]]\npreparation = \"clean\"\n[[step]]\nroute = \"sputter\"\nfilm = \"tin\"\n\
+                 thickness_nm = 500\n[[step]]\nroute = \"sputter\"\nfilm = \"tialn\"\nturns = 94\n"
+            }
+            "bench/hot.toml" => {
+                "schema = 1\n[[step]]\nroute = \"heat\"\nflame = true\ntemperature_c = 400\nminutes = 1\n"
+            }
+            _ => return Err(std::io::ErrorKind::NotFound.into()),
+        };
+        Ok(text.as_bytes().to_vec())
+    }
+
+    fn read(rows: &str) -> Result<LoadsFile, String> {
+        let library = Library::embedded().unwrap();
+        let text = format!("schema = 1\n{rows}\n");
+        LoadsFile::read("bench/loads.toml", text.as_bytes(), &library, &shelf).map_err(|e| e.to_string())
+    }
+
+    const THREE: &str = r#"
+name = "bells (invented)"
+recipe = "two.toml"
+observer = 10
+[wanted]
+lab = [38, 4, -42]
+limits = { l = 2 }
+[[load]]
+date = "2026-11-03"
+argon_sccm = 60
+nitrogen_sccm = "0.018 slm"
+pressure_pa = "4e-3 mbar"
+cathode_v = -410
+current_a = 8
+ampere_hours = 120
+bias_v = -80
+rpm = 3
+part_temperature_c = "482 F"
+seconds = [3750, "3.75 min"]
+note = "new target"
+[[load.witness]]
+at = "top outer"
+height_mm = -150
+lab = [37.2, 4.4, -41]
+[[load.witness]]
+at = "middle"
+lab = [38.1, 4.1, -42]
+[[load]]
+ampere_hours = "0.13 kAh"
+seconds = 230
+[[load]]
+name = "the third"
+cathode_v = 405
+[[load.witness]]
+at = "middle"
+lab = [35, 6, -38]
+"#;
+
+    #[test]
+    fn a_key_that_is_left_out_is_as_in_the_load_before() {
+        let log = read(THREE).unwrap();
+        assert_eq!((log.light.as_str(), log.observer, log.loads.len()), ("D65", 10, 3));
+        assert!(log.recipe.is_some() && log.wanted.unwrap().limits.is_some());
+        let [first, second, third] = &log.loads[..] else { panic!("three loads") };
+        let keys: Vec<&str> = first.settings.iter().map(|(key, _)| *key).collect();
+        let told: Vec<&str> =
+            LOAD_SETTINGS.into_iter().filter(|k| !["oxygen_sccm", "acetylene_sccm"].contains(k)).collect();
+        assert_eq!(keys, told);
+        let value = |load: &LoadRow, key: &str| load.settings.iter().find(|(k, _)| *k == key).unwrap().1;
+        for (key, given) in [
+            ("nitrogen_sccm", 18.0),
+            ("pressure_pa", 0.4),
+            ("cathode_v", 410.0),
+            ("bias_v", 80.0),
+            ("part_temperature_c", 250.0), // 482 F, exact
+        ] {
+            assert!((value(first, key) - given).abs() < 1e-9, "{key}");
+            assert_eq!(second.settings.len(), 9);
+        }
+        assert!(
+            (value(second, "ampere_hours") - 130.0).abs() < 1e-9 && (value(second, "argon_sccm") - 60.0).abs() < 1e-9
+        );
+        assert!(
+            (value(third, "ampere_hours") - 130.0).abs() < 1e-9 && (value(third, "cathode_v") - 405.0).abs() < 1e-9
+        );
+        // One number is the time of the last step.
+        assert_eq!((&first.seconds[..], &second.seconds[..]), (&[3750.0, 225.0][..], &[3750.0, 230.0][..]));
+        assert_eq!(third.seconds, second.seconds);
+        assert_eq!((first.name.as_str(), second.name.as_str(), third.name.as_str()), ("load 1", "load 2", "the third"));
+        assert_eq!((second.date.as_deref(), second.note.as_deref()), (Some("2026-11-03"), None));
+        assert_eq!((first.witnesses.len(), second.witnesses.len(), third.witnesses.len()), (2, 0, 1));
+        assert_eq!((first.witnesses[0].height_mm, first.witnesses[1].height_mm), (Some(-150.0), None));
+    }
+
+    #[test]
+    fn a_log_may_be_as_short_as_one_colour() {
+        let log = read("[[load]]\nseconds = 225\n[[load.witness]]\nat = \"middle\"\nlab = [38, 4, -42]").unwrap();
+        assert!(log.recipe.is_none() && log.wanted.is_none() && log.name.is_none() && log.observer == 2);
+        assert_eq!((log.loads[0].seconds.as_slice(), log.loads[0].settings.len()), ([225.0].as_slice(), 0));
+    }
+
+    #[test]
+    fn what_no_load_can_be_is_refused() {
+        let witness = |row: &str| format!("[[load]]\n[[load.witness]]\n{row}");
+        for (rows, part) in [
+            ("name = \"x\"".to_owned(), "load: is missing; add for instance `[[load]] with [[load.witness]]"),
+            ("[[load]]\nargon = 3".to_owned(), "did you mean 'argon_sccm'?"),
+            ("[[load]]\nargon_sccm = \"3 l/s\"".to_owned(), "does not measure flow of argon; allowed units: sccm, slm"),
+            ("[[load]]\npressure_pa = \"3 bar\"".to_owned(), "allowed units: Pa, mbar, mTorr, Torr"),
+            ("[[load]]\ncathode_v = 9000".to_owned(), "voltage of the cathode is 9000 V; allowed is -3000 to 3000 V"),
+            ("[[load]]\nrpm = \"3 Hz\"".to_owned(), "load[1].rpm: '3 Hz' has the unit 'Hz'"),
+            ("[[load]]\ndate = \"3.11.2026\"".to_owned(), "a day of the calendar as \"YYYY-MM-DD\""),
+            ("[[load]]\ndate = \"2026-02-29\"".to_owned(), "a day of the calendar"),
+            ("[[load]]\ndate = \"2026-13-01\"".to_owned(), "a day of the calendar"),
+            ("[[load]]\ndate = \"2026-1-001\"".to_owned(), "a day of the calendar"),
+            ("[[load]]\ndate = 2026-11-03".to_owned(), "is 2026-11-03, but must be text in quotes"),
+            ("[[load]]\nseconds = []".to_owned(), "one time for each lay step, or one number for the last"),
+            ("[[load]]\nseconds = [1, \"2 nm\"]".to_owned(), "does not measure time with the shutter open"),
+            ("recipe = \"two.toml\"\n[[load]]\nseconds = [1]".to_owned(), "each lay step of the recipe, which has 2"),
+            ("recipe = \"hot.toml\"\n[[load]]".to_owned(), "it orders nothing from a coater"),
+            ("recipe = \"gone.toml\"\n[[load]]".to_owned(), "recipe: cannot be read: 'gone.toml'"),
+            ("[[load]]\nname = \"load 2\"\n[[load]]".to_owned(), "load 2 is called 'load 2' too (load 1)"),
+            ("light = \"D64\"\n[[load]]".to_owned(), "did you mean 'D65'?"),
+            ("[wanted]\nlimits = { l = 2 }\n[[load]]".to_owned(), "wanted.colour: is missing"),
+            (witness("lab = [1, 2, 3]"), "load[1].witness[1].at: is missing"),
+            (witness("at = \"top\""), "witness[1].lab: is missing"),
+            (witness("at = \"top\"\nlab = [1, 2]"), "three numbers [L, a, b]"),
+            (witness("at = \"top\"\nlab = [1, 2, 3]\nheight = 3"), "did you mean 'height_mm'?"),
+            ("[[load]]\n".repeat(501), "lists 501 loads; at most 500 are allowed"),
+        ] {
+            let message = read(&rows).unwrap_err();
+            assert!(message.contains(part), "{rows}: {message}");
+        }
+        assert!(is_date("2028-02-29") && is_date("2000-02-29") && !is_date("2100-02-29"));
+    }
+}

@@ -116,3 +116,90 @@ fn read_flow(f: &Fields<'_>, film: &str, library: &Library) -> Result<Option<f64
     }
     Ok(Some(given))
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test stops where its data are broken")]
+mod tests {
+    use super::*;
+    use crate::fields::Document;
+
+    fn read(rows: &str) -> Result<LaySpec, String> {
+        let library = Library::embedded().unwrap();
+        let text = format!("schema = 1\n[[step]]\n{rows}\n");
+        let document = Document::parse("recipe.toml", &text).map_err(|e| e.to_string())?;
+        let step = document.fields().tables("step", "steps", 9).unwrap().remove(0);
+        let spec = read_lay(&step, CoaterKind::Sputter, &library).map_err(|e| e.to_string())?;
+        step.finish().map_err(|e| e.to_string())?;
+        Ok(spec)
+    }
+
+    const TIN: &str = "film = \"tin\"\n";
+    const BLED: &str = "film = \"titanium-oxynitride\"\nseconds = \"5 min\"\n";
+
+    fn through(stops: &[(&str, &str)]) -> String {
+        stops.iter().map(|(at, aim)| format!("[[step.through]]\nat = {at}\n{aim}\n")).collect()
+    }
+
+    #[test]
+    fn a_film_is_as_thick_as_nanometres_seconds_or_turns_say() {
+        let thick = read(&format!("{TIN}thickness_nm = 30")).unwrap();
+        assert_eq!((thick.thickness_nm, thick.seconds, thick.turns), (Some(30.0), None, None));
+        let timed = read(&format!("{TIN}seconds = \"3.75 min\"")).unwrap();
+        assert_eq!((timed.thickness_nm, timed.seconds), (None, Some(225.0)));
+        // As match writes it.
+        let both = read(&format!("{TIN}thickness_nm = 30\nseconds = 225")).unwrap();
+        assert_eq!((both.thickness_nm, both.seconds), (Some(30.0), Some(225.0)));
+        let turned = read(&format!("{TIN}turns = 94\nflow_sccm = 18")).unwrap();
+        assert_eq!((turned.turns, turned.flow_sccm, turned.composition), (Some(94.0), Some(18.0), None));
+        assert!(turned.through.is_empty());
+    }
+
+    #[test]
+    fn composition_and_flow_may_run_through_the_film() {
+        let stops = through(&[("0", "composition = 0.0"), ("\"40 %\"", "flow_sccm = 4"), ("100", "composition = 0.6")]);
+        let bled = read(&format!("{BLED}{stops}")).unwrap();
+        let aims: Vec<(f64, ThroughAim)> = bled.through.iter().map(|s| (s.at, s.aim)).collect();
+        assert_eq!(
+            aims,
+            [
+                (0.0, ThroughAim::Composition(0.0)),
+                (40.0, ThroughAim::FlowSccm(4.0)),
+                (100.0, ThroughAim::Composition(0.6))
+            ]
+        );
+    }
+
+    #[test]
+    fn what_a_film_cannot_be_is_refused() {
+        let ends = through(&[("0", "composition = 0"), ("100", "composition = 1")]);
+        for (rows, part) in [
+            (TIN.to_owned(), "step[1].thickness_nm: is missing; add for instance `thickness_nm = 30, or seconds = 225"),
+            (format!("{TIN}thickness_um = 30"), "(there is 'thickness_um', which is not known here)"),
+            (format!("{TIN}turns = 3\nseconds = 9"), "turns say how long the shutter is open; leave out"),
+            (format!("{TIN}turns = 3\nthickness_nm = 9"), "turns say how long the shutter is open; leave out"),
+            (format!("{TIN}turns = 0"), "turns of the table with the shutter open is 0"),
+            (format!("{TIN}seconds = 9\nflow_sccm = 3\ncomposition = 0.5"), "keep one of them"),
+            (format!("{TIN}seconds = 9\nflow_sccm = -3"), "flow of the reactive gas is -3 sccm"),
+            (
+                "film = \"zrn\"\nseconds = 9\nflow_sccm = 3".to_owned(),
+                "'zrn' has no composition that a flow could govern",
+            ),
+            (format!("film = \"zrn\"\nseconds = 9\n{ends}"), "'zrn' has no composition to set"),
+            (
+                format!("{BLED}composition = 0.5\n{ends}"),
+                "the stops say what is laid at each depth; leave composition out",
+            ),
+            (format!("{BLED}flow_sccm = 5\n{ends}"), "leave flow_sccm out"),
+            (format!("{BLED}{}", through(&[("0", "composition = 0")])), "they must run from 0 to 100, end to end"),
+            (format!("{BLED}{}", through(&[("0", "composition = 0"), ("0", "composition = 1")])), "in order"),
+            (format!("{BLED}{}", through(&[("0", "composition = 2")])), "composition is 2; allowed is 0 to 1"),
+            (format!("{BLED}{}", through(&[("0", "")])), "through[1].composition: is missing"),
+            (format!("{BLED}{}", through(&[("0", "composition = 0\nflow_sccm = 1")])), "what is laid there; keep one"),
+            (format!("{BLED}{}", through(&[("0", "composition = 0\nvolts = 3")])), "'volts' is not known here"),
+            ("film = \"tialn\"\nseconds = 9\ncomposition = 0.9".to_owned(), "allowed is 0 to 0.8"),
+        ] {
+            let message = read(&rows).unwrap_err();
+            assert!(message.contains(part), "{rows}: {message}");
+        }
+    }
+}

@@ -126,3 +126,52 @@ fn read_axis(f: &Fields<'_>, key: &str) -> Result<Option<[f64; 2]>, InputError> 
         }
     }
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used, reason = "a test stops where its data are broken")]
+mod tests {
+    use super::*;
+    use crate::fields::Document;
+
+    fn read(rows: &str) -> Result<WantedSpec, String> {
+        let library = Library::embedded().unwrap();
+        let text = format!("schema = 1\n[wanted]\n{rows}\n");
+        let document = Document::parse("recipe.toml", &text).map_err(|e| e.to_string())?;
+        read_wanted(document.fields().need_table("wanted").unwrap(), &library).map_err(|e| e.to_string())
+    }
+
+    #[test]
+    fn a_master_has_a_light_an_observer_and_limits_of_each_axis() {
+        let master = "lab = [38, 4, -42]\nlight = \"D65\"\nobserver = 10\nlimits = { l = 2.0, a = 1.5, b = [-2, 1] }";
+        let wanted = read(master).unwrap();
+        assert_eq!((wanted.light.as_deref(), wanted.observer), (Some("D65"), Some(10)));
+        let limits = wanted.limits.unwrap();
+        assert_eq!((limits.l, limits.a, limits.b), (Some([-2.0, 2.0]), Some([-1.5, 1.5]), Some([-2.0, 1.0])));
+        let one = read("colour = \"gold\"\n[wanted.limits]\nb = 3").unwrap().limits.unwrap();
+        assert_eq!((one.l, one.a, one.b), (None, None, Some([-3.0, 3.0])));
+        let plain = read("colour = \"gold\"").unwrap();
+        assert_eq!((plain.light, plain.observer, plain.limits), (None, None, None));
+    }
+
+    #[test]
+    fn limits_that_let_nothing_pass_are_refused() {
+        for (rows, part) in [
+            ("light = \"D64\"", "line 4, wanted.light: light 'D64' is not known, did you mean 'D65'?"),
+            ("observer = 5", "wanted.observer: is 5, but must be 2 or 10"),
+            ("observer = \"10\"", "a whole number"),
+            ("limits = 2", "a table [wanted.limits]"),
+            ("limits = {}", "wanted.limits.l: is missing; add for instance `limits = { l = 2.0"),
+            ("limits = { l = 0 }", "limit on either side of the wanted colour is 0; allowed is 0.01 to 200"),
+            ("limits = { l = -2 }", "limit on either side of the wanted colour is -2"),
+            ("limits = { b = [1, -2] }", "two [from, to] of the difference, rising"),
+            ("limits = { b = [1, 1] }", "two [from, to] of the difference, rising"),
+            ("limits = { b = [-300, 1] }", "each from -200 to 200"),
+            ("limits = { b = [nan, 1] }", "each from -200 to 200"),
+            ("limits = { b = [-2] }", "is [-2.0], but must be"),
+            ("limits = { l = 1, c = 2 }", "'c' is not known here"),
+        ] {
+            let message = read(&format!("colour = \"gold\"\n{rows}")).unwrap_err();
+            assert!(message.contains(part), "{rows}: {message}");
+        }
+    }
+}
