@@ -65,7 +65,7 @@ fn facets_get_what_rays_bring() {
         }
         let (kind, tolerance) = if case.text("case") == "aslant" {
             // Its plane cuts the strip aslant.
-            (&mut cut, 1e-4)
+            (&mut cut, 1e-6)
         } else if !case.text("shields").is_empty() {
             (&mut hidden, 1e-6)
         } else if case.number("groove_mm") > 0.0 {
