@@ -13,6 +13,7 @@ mod bare_metals;
 mod coated;
 mod colour_science;
 mod constant_index_stacks;
+mod deposition;
 mod faces;
 mod families;
 mod heat_programme;
