@@ -60,7 +60,8 @@ pub struct Chamber {
     pub carousel: Carousel,
 }
 
-/// How finely sums are taken. The default keeps means to 1e-3; double both to see it.
+/// How finely sums are taken. The default keeps means to 1e-3, and those of faces that see targets through gaps alone, a
+/// few per cent of the others, to 2e-3; double both to see it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Grid {
     /// Emitters of a target along each side, in multiples of the usual count.
@@ -78,7 +79,7 @@ impl Default for Grid {
 /// A motion that comes back to its beginning after more turns of the table than this counts as one that never does.
 pub const LONGEST_CYCLE: u32 = 20;
 
-/// Moments in a mean.
+/// Moments in the mean of one turn; more freedom to turn takes more of them.
 const MOMENTS: u32 = 1440;
 
 impl Carousel {
@@ -179,7 +180,11 @@ impl Chamber {
             return watch.at([0.0; 3]);
         }
         let cycle = c.cycle();
-        let least = if c.rotation == 1 { MOMENTS } else { 2 * MOMENTS };
+        let least = match (c.rotation, cycle) {
+            (1, _) => MOMENTS,
+            (_, None) => 12 * MOMENTS,
+            _ => 4 * MOMENTS,
+        };
         let each_turn = least.div_ceil(cycle.unwrap_or(1)).max(MOMENTS / 8) * grid.moments.max(1);
         let count = each_turn * cycle.unwrap_or(1);
         let mut sum = 0.0;
