@@ -77,7 +77,7 @@ fn received(target: &Target, shields: &[Shield]) -> f64 {
         for z in steps(-half, half, up) {
             sum += radius * area * target.arriving([radius * cos, radius * sin, z], [-cos, -sin, 0.0], shields);
             // Of each body its own side away from its axis.
-            for body in shields.iter().filter(|_| (angle / TAU * f64::from(around)) as u32 % 2 == 0) {
+            for body in shields.iter().filter(|_| ((angle / TAU * f64::from(around)) as u32).is_multiple_of(2)) {
                 let at = [body.at_mm[0] + body.radius_mm * cos, body.at_mm[1] + body.radius_mm * sin, z];
                 sum += 2.0 * body.radius_mm * area * target.arriving(at, [cos, sin, 0.0], shields);
             }

@@ -118,7 +118,7 @@ struct Judged {
 type Point = [f64; 4];
 
 /// Least and most that is believed of beta, kappa and sigma; the scale follows the flows.
-const BELIEVED: [[f64; 2]; 4] = [[1e-3, 1e3], [0.01, 0.97], [0.1, 3e3], [1e-3, 1e4]];
+const BELIEVED: [[f64; 2]; 4] = [[1e-6, 1e3], [0.01, 0.97], [0.1, 3e3], [1e-3, 1e4]];
 
 impl Loop {
     fn most_flow(&self) -> f64 {

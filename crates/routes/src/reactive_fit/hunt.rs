@@ -1,6 +1,6 @@
 //! The best fit and all that are about as good: simplices from fixed beginnings, then a swarm that stays within a bound.
 
-use super::{Loop, Point, READING_V};
+use super::{BELIEVED, Loop, Point, READING_V};
 
 /// A fit that is about as good as the best, and its turning flows.
 type Member = (Point, Option<[f64; 2]>);
@@ -132,7 +132,8 @@ fn beginnings(data: &Loop) -> Vec<Point> {
             let shape = data.shape(&p);
             let top = shape.turning().map_or_else(|| shape.flow(1.0), |[top, _]| shape.flow(top));
             let scale = jump / top * (0.85 + 0.3 * halton(i, 7));
-            [libm::log(scale), p[1], p[2], p[3]]
+            let [low, high] = BELIEVED[0];
+            [libm::log(scale.clamp(low, high)), p[1], p[2], p[3]]
         })
         .collect()
 }
@@ -147,7 +148,7 @@ fn jump(data: &Loop) -> f64 {
 
 /// The best beginnings that are not all of one valley.
 fn apart(starts: &[(f64, Point)]) -> Vec<Point> {
-    let mut chosen: Vec<Point> = Vec::new();
+    let mut chosen: Vec<Point> = vec![starts[0].1];
     for (value, p) in starts {
         let near = |q: &Point| q.iter().zip(p).map(|(a, b)| (a - b) * (a - b)).sum::<f64>() < 0.5;
         if value.is_finite() && !chosen.iter().any(near) {
@@ -231,7 +232,10 @@ fn swarm(
     walkers.push(best.1);
     // Around the best, nearer with each refusal.
     let mut size = 0.3;
-    while walkers.len() < WALKERS {
+    for _ in 0..4000 {
+        if walkers.len() == WALKERS {
+            break;
+        }
         let from = walkers[chance.below(walkers.len())];
         let p = from.map(|v| v + size * (2.0 * chance.next() - 1.0));
         if data.judge(&p).squares <= limit {
@@ -240,6 +244,7 @@ fn swarm(
             size = (0.95 * size).max(1e-6);
         }
     }
+    walkers.resize(WALKERS, best.1);
     let mut met: Vec<Member> = walkers.iter().map(|p| (*p, data.turns(p))).collect();
     let mut top = best;
     for _ in 0..ROUNDS {
