@@ -2,7 +2,7 @@
 
 use super::{Growth, LEFT, MARGIN, SMALL, WIDTH, told};
 use crate::axes::{Axes, few, span};
-use crate::text::{Hang, INK, count, escape, line, width};
+use crate::text::{Hang, INK, count, escape, over, width};
 
 const STRIP: f64 = 58.0;
 const CHART: f64 = 84.0;
@@ -91,7 +91,7 @@ fn names(bands: &[Word<'_>], strip: &Axes) -> String {
         let (x0, x1) = (strip.x_of(band.from), strip.x_of(band.to));
         if width(band.word, SMALL) + 6.0 < x1 - x0 {
             let y = strip.y + 0.5 * strip.tall + 5.0;
-            svg.push_str(&crate::text::over(0.5 * (x0 + x1), y, SMALL, Hang::Middle, band.word));
+            svg.push_str(&over(0.5 * (x0 + x1), y, SMALL, Hang::Middle, band.word));
         }
     }
     svg

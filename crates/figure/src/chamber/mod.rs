@@ -135,8 +135,9 @@ impl ChamberFigure {
     pub fn svg(&self) -> String {
         let (mut body, mut y) = lines(MARGIN, 32.0, 18.0, INK, &wrap(&self.title, 18.0, WIDTH - 2.0 * MARGIN));
         let mut letters = 'A'..='D';
-        let mut panel = |drawn: Option<(&str, Panel<'_>)>| {
-            let (Some((words, draw)), Some(letter)) = (drawn, letters.next()) else { return };
+        // `draw` draws from a height down, and tells where it ends.
+        let mut panel = |words: &str, draw: &dyn Fn(f64) -> (String, f64)| {
+            let Some(letter) = letters.next() else { return };
             body.push_str(&format!(
                 "<path d=\"M{MARGIN} {:.1} h{:.1}\" stroke=\"{FAINT}\" stroke-width=\"0.6\"/>\n",
                 y - 6.0,
@@ -147,12 +148,17 @@ impl ChamberFigure {
             body.push_str(&svg);
             y = bottom + GAP;
         };
-        let of = |words: &'static str, draw: Panel<'_>| Some((words, draw));
-        panel(self.above.as_ref().and_then(|a| of("The chamber from above", Box::new(|y| above::panel(a, y)))));
-        panel(self.flow.as_ref().and_then(|f| of("The reactive gas", Box::new(|y| flow::panel(f, y)))));
-        panel(self.growth.as_ref().and_then(|g| of("The film as it grows", Box::new(|y| growth::panel(g, y)))));
+        if let Some(a) = &self.above {
+            panel("The chamber from above", &|y| above::panel(a, y));
+        }
+        if let Some(f) = &self.flow {
+            panel("The reactive gas", &|y| flow::panel(f, y));
+        }
+        if let Some(g) = &self.growth {
+            panel("The film as it grows", &|y| growth::panel(g, y));
+        }
         if !self.load.is_empty() {
-            panel(of("The load", Box::new(|y| places::panel(&self.load, y))));
+            panel("The load", &|y| places::panel(&self.load, y));
         }
         let caption = wrap(&self.caption, SMALL, WIDTH - 2.0 * MARGIN);
         let (caption, bottom) = lines(MARGIN, y, SMALL, FAINT, &caption);
@@ -170,9 +176,6 @@ impl ChamberFigure {
         parts.into_iter().flatten().collect::<Vec<_>>().join(". ")
     }
 }
-
-/// Draws a panel from a height down; tells where it ends.
-type Panel<'p> = Box<dyn Fn(f64) -> (String, f64) + 'p>;
 
 /// Words below a panel.
 fn told(y: f64, words: &str) -> (String, f64) {
