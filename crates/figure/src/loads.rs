@@ -137,7 +137,7 @@ impl LoadsFigure {
             }
         }
         let most = loads.iter().map(|l| l.witnesses.len()).max().unwrap_or(0);
-        y += count(most) * (SWATCH + 42.0) + 10.0;
+        y += count(most) * (SWATCH + 42.0) + 20.0;
         for load in loads {
             let (text, end) = explained(load, y);
             svg.push_str(&text);
