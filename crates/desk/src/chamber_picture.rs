@@ -12,7 +12,7 @@ pub fn chamber_figures(plan: &Plan, conditions: &Conditions) -> Vec<ChamberFigur
 
 fn chamber(plan: &Plan, step: &StepPlan, c: &ChamberJson, conditions: &Conditions) -> ChamberFigure {
     let straight = if c.load.is_some() {
-        " Straight flight from target to part: scattering gas, bias and fixtures are not modelled."
+        " Per cent: of the thickness in the middle of the load; off: from its colour (CIEDE2000). Straight flight from target to part: scattering gas, bias and fixtures are not modelled."
     } else {
         ""
     };
@@ -66,16 +66,16 @@ fn flow(gas: &GasJson) -> Option<FlowCurve> {
     let words = match (gas.flow_sccm, gas.composition) {
         (Some(flow), Some(composition)) => {
             let doubt = gas.composition_sd.map_or(String::new(), |sd| format!(" \u{b1} {sd:.2}"));
-            vec![format!("{flow:.1} sccm give composition {composition:.2}{doubt}.")]
+            vec![format!("{flow:.1} sccm give composition {composition:.2}{doubt}")]
         }
         _ => Vec::new(),
     };
     let pump = match balance.jump {
         Some(_) => format!(
-            "No jump with {:.0} l/s at the chamber in place of {:.0}.",
+            "No jump with {:.0} l/s at the chamber in place of {:.0}",
             balance.pumping_without_l_per_s, balance.pumping_l_per_s
         ),
-        None => format!("This pump ({:.0} l/s) is fast enough: there is no jump.", balance.pumping_l_per_s),
+        None => format!("This pump ({:.0} l/s) is fast enough: there is no jump", balance.pumping_l_per_s),
     };
     Some(FlowCurve {
         gas: gas.gas.to_owned(),

@@ -29,7 +29,10 @@ impl Plane {
 pub(super) fn panel(a: &Above, y: f64) -> (String, f64) {
     let targets = a.targets.iter().map(|t| libm::hypot(t.at_mm[0], t.at_mm[1]));
     let reach = targets.fold(a.table_mm + a.satellite_mm, f64::max).max(1.0);
-    let plane = Plane { x: 0.5 * WIDTH, y: y + 0.5 * SIDE, scale: (0.5 * SIDE - EDGE) / reach };
+    let scale = (0.5 * SIDE - EDGE) / reach;
+    // No paper is spent above and below where no target stands.
+    let tall = a.targets.iter().map(|t| t.at_mm[1].abs()).fold(a.table_mm + a.satellite_mm, f64::max) * scale + EDGE;
+    let plane = Plane { x: 0.5 * WIDTH, y: y + tall, scale };
     let mut svg = table(a, &plane);
     svg.push_str(&way(a, &plane));
     for (target, name) in named(a) {
@@ -46,7 +49,7 @@ pub(super) fn panel(a: &Above, y: f64) -> (String, f64) {
             a.rate_unit
         )
     };
-    let (text, bottom) = told(y + SIDE + 22.0, &words);
+    let (text, bottom) = told(y + 2.0 * tall + 16.0, &words);
     svg.push_str(&text);
     if still || a.laid.is_empty() {
         return (svg, bottom);
@@ -180,29 +183,28 @@ fn steps(a: &Above, y: f64) -> (String, f64) {
     let top = span(a.laid.iter().copied()).map_or(1.0, |s| s[1]);
     let axes = Axes {
         x: LEFT,
-        y: y + 12.0,
+        y: y + 34.0,
         wide: WIDTH - LEFT - MARGIN - 8.0,
         tall: STEPS - 70.0,
         across: [0.0, 360.0],
         up: [0.0, top],
     };
-    let mut svg = axes.frame("turn of the table, degrees", &a.laid_label, &[0.0, 90.0, 180.0, 270.0, 360.0]);
+    let mut svg = axes.frame("turn of the table, degrees", "", &[0.0, 90.0, 180.0, 270.0, 360.0]);
+    svg.push_str(&line(MARGIN, y + 3.0, SMALL, Hang::Start, INK, &a.laid_label));
     for (target, name) in named(a) {
         let x = axes.x_of(target.bearing_deg.rem_euclid(360.0));
         svg.push_str(&format!(
             "<path d=\"M{x:.1} {:.1} v{:.1}\" stroke=\"{GRID}\" stroke-width=\"1.6\" stroke-dasharray=\"3 3\"/>\n",
             axes.y, axes.tall
         ));
-        if x > axes.x + 90.0 {
-            svg.push_str(&line(x, axes.y - 9.0, SMALL, Hang::Middle, INK, &name));
-        }
+        svg.push_str(&line(x, axes.y - 9.0, SMALL, Hang::Middle, INK, &name));
     }
     let points = std::iter::once([0.0; 2]).chain(a.turn_deg.iter().zip(&a.laid).map(|(d, l)| [*d, *l]));
     svg.push_str(&format!(
         "<path d=\"{}\" fill=\"none\" stroke=\"{INK}\" stroke-width=\"2\" stroke-linejoin=\"round\"/>\n",
         axes.path(points)
     ));
-    (svg, y + STEPS - 10.0)
+    (svg, y + STEPS + 12.0)
 }
 
 pub(super) fn summary(a: &Above) -> String {

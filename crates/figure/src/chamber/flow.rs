@@ -69,7 +69,7 @@ pub(super) fn panel(f: &FlowCurve, y: f64) -> (String, f64) {
     svg.push_str(&read_points(f, &axes));
     let (key, bottom) = key(f, y + 44.0 + TALL + 62.0);
     svg.push_str(&key);
-    let (text, bottom) = told(bottom + 6.0, &f.words.join(". "));
+    let (text, bottom) = told(bottom + 6.0, &f.words.iter().map(|w| format!("{w}. ")).collect::<String>());
     svg.push_str(&text);
     (svg, bottom - 8.0)
 }
