@@ -28,10 +28,11 @@ fn chamber(plan: &Plan, step: &StepPlan, c: &ChamberJson, conditions: &Condition
 
 fn above(load: &LoadJson, c: &ChamberJson) -> Above {
     let p = &load.picture;
-    // Without a rate the columns are shares of the mean, and of one turn's layer.
-    let (rate_unit, laid_label) = match c.turns {
-        Some(_) => ("nm/min", "laid, nm"),
-        None => ("times the mean", "laid, share of one turn"),
+    // Without a rate the columns are shares of the mean, and of one turn's layer; a rate makes of the shutter's time nm.
+    let (rate_unit, laid_label) = if c.control.shutter_nm.is_some() {
+        ("nm/min", "laid, nm")
+    } else {
+        ("times the mean", "laid, share of one turn")
     };
     let turning = (load.rotation > 0)
         .then(|| c.turns.as_ref().map_or_else(|| "turns".to_owned(), |t| format!("{} rpm", figure_number(t.rpm))));
