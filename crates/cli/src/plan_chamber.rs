@@ -55,7 +55,8 @@ fn print_load<'p>(load: &'p LoadJson, told: &mut Vec<&'p str>, paint: Painter) -
 
 /// Places row by row, those alike in one row; one line where the eye sees no difference.
 fn print_places(heading: &str, places: &[PlaceJson], paint: Painter) -> Result<(), Failure> {
-    let Some(first) = places.first() else { return Ok(()) };
+    // One place alone is what the whole step tells.
+    let [first, _, ..] = places else { return Ok(()) };
     let worst = places.iter().map(|p| p.delta_e).fold(0.0, f64::max);
     let span = |of: fn(&PlaceJson) -> f64| {
         let [low, high] = [f64::min, f64::max].map(|pick| places.iter().map(of).fold(of(first), pick));

@@ -28,11 +28,11 @@ fn chamber(plan: &Plan, step: &StepPlan, c: &ChamberJson, conditions: &Condition
 
 fn above(load: &LoadJson, c: &ChamberJson) -> Above {
     let p = &load.picture;
-    // Without a rate the columns are shares of the mean, and of one turn's layer; a rate makes of the shutter's time nm.
-    let (rate_unit, laid_label) = if c.control.shutter_nm.is_some() {
-        ("nm/min", "laid, nm")
-    } else {
-        ("times the mean", "laid, share of one turn")
+    // Without a rate the columns are shares of the mean, and of one turn's layer. What turns has its turns told where a
+    // rate is known; of what stands still the rate is not drawn.
+    let (rate_unit, laid_label) = match c.turns {
+        Some(_) => ("nm/min", "laid, nm"),
+        None => ("times the mean", "laid, share of one turn"),
     };
     let turning = (load.rotation > 0)
         .then(|| c.turns.as_ref().map_or_else(|| "turns".to_owned(), |t| format!("{} rpm", figure_number(t.rpm))));
@@ -49,7 +49,6 @@ fn above(load: &LoadJson, c: &ChamberJson) -> Above {
         path_mm: p.path_mm.clone(),
         rate: p.rate_nm_per_min.clone(),
         rate_unit: rate_unit.to_owned(),
-        turn_deg: p.turn_deg.clone(),
         laid: p.laid_nm.clone(),
         laid_label: laid_label.to_owned(),
     }
@@ -120,7 +119,8 @@ fn columns(load: &LoadJson) -> Vec<PlaceColumn> {
         (state, &worn.positions),
     ]
     .into_iter()
-    .filter(|(_, places)| !places.is_empty())
+    // One place alone is what the whole step tells.
+    .filter(|(_, places)| places.len() > 1)
     .map(|(heading, places)| PlaceColumn { heading, places: marks(places) })
     .collect()
 }

@@ -98,7 +98,7 @@ pub(crate) fn reader(files: &Files) -> impl Fn(&Path) -> std::io::Result<Vec<u8>
     move |path| {
         let name = path.display().to_string();
         files.get(&name).map(|text| text.clone().into_bytes()).ok_or_else(|| {
-            std::io::Error::new(std::io::ErrorKind::NotFound, "it was not handed over; drop the table on the page")
+            std::io::Error::new(std::io::ErrorKind::NotFound, "it was not handed over; drop it on the page")
         })
     }
 }

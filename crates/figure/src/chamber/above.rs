@@ -3,7 +3,7 @@
 use super::{Above, LEFT, MARGIN, SMALL, TargetMark, WIDTH, told};
 use crate::axes::{Axes, GRID, span};
 use crate::ribbon::short;
-use crate::text::{FAINT, Hang, INK, PAPER, line, over, width};
+use crate::text::{FAINT, Hang, INK, PAPER, count, line, over, width};
 
 /// Side of the plan.
 const SIDE: f64 = 330.0;
@@ -42,7 +42,7 @@ pub(super) fn panel(a: &Above, y: f64) -> (String, f64) {
     let most = span(a.rate.iter().copied()).map_or(0.0, |s| s[1]);
     let still = a.turning.is_none();
     let words = if still {
-        format!("T: targets. Parts stand still; one in the middle of the load gets {} {}.", short(most), a.rate_unit)
+        "T: targets. Parts stand still.".to_owned()
     } else {
         format!(
             "T: targets. The line is the way of one part, drawn at 0 degrees, through one turn: thick and dark where its film grows fast (up to {most:.1} {}), thin and pale where little arrives.",
@@ -199,7 +199,9 @@ fn steps(a: &Above, y: f64) -> (String, f64) {
         ));
         svg.push_str(&line(x, axes.y - 9.0, SMALL, Hang::Middle, INK, &name));
     }
-    let points = std::iter::once([0.0; 2]).chain(a.turn_deg.iter().zip(&a.laid).map(|(d, l)| [*d, *l]));
+    // What a sample adds has been laid at its end.
+    let each = 360.0 / count(a.laid.len());
+    let points = std::iter::once(0.0).chain(a.laid.iter().copied()).enumerate().map(|(i, l)| [each * count(i), l]);
     svg.push_str(&format!(
         "<path d=\"{}\" fill=\"none\" stroke=\"{INK}\" stroke-width=\"2\" stroke-linejoin=\"round\"/>\n",
         axes.path(points)
@@ -213,12 +215,15 @@ pub(super) fn summary(a: &Above) -> String {
         0 => String::new(),
         n => format!(", {n} satellites of {} mm", short(a.satellite_mm)),
     };
+    let stands = format!(
+        "from above: targets at {} degrees, table of {} mm{satellites}",
+        bearings.join(", "),
+        short(a.table_mm)
+    );
+    let Some(turning) = &a.turning else { return format!("{stands}, standing still") };
     let most = span(a.rate.iter().copied()).map_or(0.0, |s| s[1]);
     format!(
-        "from above: targets at {} degrees, table of {} mm{satellites}, {}; the film grows by up to {most:.1} {}, {} after one turn: {}",
-        bearings.join(", "),
-        short(a.table_mm),
-        a.turning.as_deref().unwrap_or("still"),
+        "{stands}, {turning}; the film grows by up to {most:.1} {}, {} after one turn: {}",
         a.rate_unit,
         a.laid_label,
         a.laid.last().map_or_else(|| "none".to_owned(), |l| format!("{l:.2}"))
