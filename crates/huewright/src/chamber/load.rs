@@ -111,7 +111,8 @@ impl Loaded {
         list
     }
 
-    fn on_part(&self, extent: Option<&Extent>) -> Vec<(&'static str, f64)> {
+    /// Places on a part in the middle of the load, by name, with their shares.
+    pub(crate) fn on_part(&self, extent: Option<&Extent>) -> Vec<(&'static str, f64)> {
         let share = |f: &Facet| self.chamber.mean(place(0.0, 0.0), *f) / self.reference;
         facets(extent).iter().map(|(name, f)| (*name, share(f))).collect()
     }
