@@ -112,9 +112,16 @@ fn words(axes: &[AxisJson], places: &[PlaceInside], on_part: &[PlaceInside], yie
             100.0 * share
         ));
     }
+    let mut failing: Vec<(Vec<&str>, Vec<&str>)> = Vec::new();
     for place in places.iter().chain(on_part).filter(|p| !p.inside.iter().all(|i| *i)) {
         let out: Vec<&str> = (0..3).filter(|i| !place.inside[*i]).map(|i| AXES[i]).collect();
-        list.push(format!("{} fails nominally on {}", place.at, out.join(" and ")));
+        match failing.iter_mut().find(|(axes, _)| *axes == out) {
+            Some((_, places)) => places.push(&place.at),
+            None => failing.push((out, vec![&place.at])),
+        }
+    }
+    for (axes, places) in failing {
+        list.push(format!("outside on {}, nominally: {}", axes.join(" and "), places.join(", ")));
     }
     match yields {
         Some(share) => list.push(format!(
