@@ -8,9 +8,11 @@
 //! What it is not: it knows no formula, no disk, no HTTP, and keeps nothing between two questions.
 
 mod area;
+mod correct;
 mod files;
 mod gamut;
 mod gamut_picture;
+mod loads_picture;
 mod look;
 mod materials;
 mod pictures;
@@ -20,14 +22,17 @@ mod quantity;
 mod refusal;
 mod request;
 mod ribbon;
+mod setting_words;
 mod shelf;
 mod wanted;
 mod ways;
 
 pub use gamut_picture::gamut_figure;
+pub use loads_picture::loads_figure;
 pub use pictures::{board, ribbon_figure, spectrum_figure, way_figure};
 pub use plan_picture::plan_figures;
 pub use refusal::{Refusal, one_line};
+pub use setting_words::{setting_words, shutter_words};
 
 use huewright::Engine;
 use library::InputError;
@@ -98,6 +103,12 @@ pub const QUESTIONS: &[Question] = &[
         words: "What happens minute by minute in a recipe, and what to do",
         example: plan::EXAMPLE,
         answer: plan::plan,
+    },
+    Question {
+        name: "correct",
+        words: "Why the loads of a coater came out as they did, and what to set next",
+        example: correct::EXAMPLE,
+        answer: correct::correct,
     },
     Question { name: "look", words: "What colour is this finish?", example: look::EXAMPLE, answer: look::look },
     Question {
