@@ -47,7 +47,12 @@ pub(crate) fn run(engine: &Engine, a: &CorrectArgs) -> Result<Outcome, Failure> 
 fn print(found: &Correction, paint: Painter) -> Result<(), Failure> {
     say(format!("{}: {}", found.name, found.seen_under))?;
     if let Some(wanted) = &found.wanted {
-        say(format!("  wanted {} {}  {}", paint.patch(&wanted.shown.srgb, 6), wanted.shown.name, paint::lab(wanted.lab)))?;
+        say(format!(
+            "  wanted {} {}  {}",
+            paint.patch(&wanted.shown.srgb, 6),
+            wanted.shown.name,
+            paint::lab(wanted.lab)
+        ))?;
         if let Some(limits) = &wanted.limits {
             say(format!("  allowed differences: {}", limit_words(limits)))?;
         }
