@@ -53,6 +53,7 @@ fn print(found: &Correction, paint: Painter) -> Result<(), Failure> {
             wanted.shown.name,
             paint::lab(wanted.lab)
         ))?;
+        say("  off: difference from it by CIEDE2000, then along each axis")?;
         if let Some(limits) = &wanted.limits {
             say(format!("  allowed differences: {}", limit_words(limits)))?;
         }
@@ -102,7 +103,9 @@ fn limit_words(limits: &[Option<[f64; 2]>; 3]) -> String {
 fn print_load(found: &Correction, i: usize, load: &LoadTold, paint: Painter) -> Result<(), Failure> {
     say("")?;
     let date = load.date.as_ref().map_or(String::new(), |d| format!("  {d}"));
-    say(format!("LOAD {}  {}{date}", i + 1, load.name))?;
+    let number = format!("LOAD {}", i + 1);
+    let name = if load.name == number.to_lowercase() { String::new() } else { format!("  {}", load.name) };
+    say(format!("{number}{name}{date}"))?;
     // The first load tells all that was set, later ones what has changed.
     let told = |key: &str| i == 0 || load.changed.iter().any(|c| c == key);
     let mut set: Vec<String> =
@@ -128,7 +131,7 @@ fn print_witness(w: &WitnessTold, wide: usize, paint: Painter) -> Result<(), Fai
     match (w.difference, w.delta_e) {
         (Some(difference), Some(delta_e)) => {
             let axes: Vec<String> = AXES.iter().zip(difference).map(|(axis, d)| format!("{axis} {d:+.1}")).collect();
-            line.push_str(&format!(" off by {}, {delta_e:.1} (CIEDE2000)", axes.join(", ")));
+            line.push_str(&format!(" {delta_e:>4.1} off ({})", axes.join(", ")));
         }
         _ => line.push_str(&format!(" {}", paint::lab(w.lab))),
     }
@@ -187,10 +190,10 @@ fn print_response(response: &ResponseJson) -> Result<(), Failure> {
 fn print_next(next: &Next, paint: Painter) -> Result<(), Failure> {
     say("NEXT LOAD")?;
     for change in &next.set {
-        say(wrapped(&format!("set  {}", change.words), 2, WIDTH))?;
+        say(wrapped(&format!("set {}", change.words), 2, WIDTH))?;
     }
     if next.set.is_empty() {
-        say("  set  as in the last load")?;
+        say("  set as in the last load")?;
     }
     say(format!(
         "  expected {} {}  {}, {:.1} from what is wanted (CIEDE2000)",

@@ -8,6 +8,7 @@
 //! What it is not: it knows no formula, no disk, no HTTP, and keeps nothing between two questions.
 
 mod area;
+mod chamber_picture;
 mod correct;
 mod files;
 mod gamut;
@@ -30,7 +31,7 @@ mod ways;
 pub use gamut_picture::gamut_figure;
 pub use loads_picture::loads_figure;
 pub use pictures::{board, ribbon_figure, spectrum_figure, way_figure};
-pub use plan_picture::plan_figures;
+pub use plan_picture::plan_pictures;
 pub use refusal::{Refusal, one_line};
 pub use setting_words::{setting_words, shutter_words};
 

@@ -115,7 +115,7 @@ pub struct ChamberFigure {
     pub flow: Option<FlowCurve>,
     /// The film through time.
     pub growth: Option<Growth>,
-    /// The load, two columns beside one another.
+    /// The load, columns by turns left and right.
     pub load: Vec<PlaceColumn>,
     /// What the picture rests on.
     pub caption: String,

@@ -7,24 +7,22 @@ const CELL: f64 = 68.0;
 const SWATCH: f64 = 54.0;
 const BETWEEN: f64 = 14.0;
 
-/// Columns in pairs, each pair below the last.
+/// Columns by turns left and right, each below the last of its side.
 pub(super) fn panel(columns: &[PlaceColumn], y: f64) -> (String, f64) {
     let wide = 0.5 * (WIDTH - 2.0 * MARGIN - BETWEEN);
     let mut svg = String::new();
-    let mut top = y + 10.0;
-    for pair in columns.chunks(2) {
-        for (i, column) in pair.iter().enumerate() {
-            let x = MARGIN + count(i) * (wide + BETWEEN);
-            let size = fitting(&column.heading, SMALL, wide);
-            svg.push_str(&line(x, top, size, Hang::Start, FAINT, &column.heading));
-            for (n, place) in column.places.iter().enumerate() {
-                svg.push_str(&cell(place, x, top + 10.0 + count(n) * CELL, wide));
-            }
+    let mut ends = [y + 10.0; 2];
+    for (i, column) in columns.iter().enumerate() {
+        let (side, top) = (i % 2, ends[i % 2]);
+        let x = MARGIN + count(side) * (wide + BETWEEN);
+        let size = fitting(&column.heading, SMALL, wide);
+        svg.push_str(&line(x, top, size, Hang::Start, FAINT, &column.heading));
+        for (n, place) in column.places.iter().enumerate() {
+            svg.push_str(&cell(place, x, top + 10.0 + count(n) * CELL, wide));
         }
-        let most = pair.iter().map(|c| c.places.len()).max().unwrap_or(0);
-        top += 10.0 + count(most) * CELL + 20.0;
+        ends[side] = top + 10.0 + count(column.places.len()) * CELL + 20.0;
     }
-    (svg, top - 22.0)
+    (svg, ends[0].max(ends[1]) - 22.0)
 }
 
 fn cell(place: &PlaceMark, x: f64, y: f64, wide: f64) -> String {
