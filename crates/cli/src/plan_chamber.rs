@@ -3,7 +3,7 @@
 use crate::outcome::Failure;
 use crate::paint::{Painter, say, wrapped};
 use huewright::chamber::{ChamberJson, GasJson, LoadJson, PlaceJson};
-use huewright::limits::{AXES, LimitsJson};
+use huewright::limits::{AXES, LimitsJson, PlaceInside};
 
 const WIDTH: usize = 98;
 /// Cells of a strip.
@@ -131,13 +131,28 @@ pub(crate) fn print_limits(limits: &LimitsJson) -> Result<(), Failure> {
         };
         row(&format!("{} off {:+.1}, allowed {allowed}", axis.axis, axis.difference), axis.inside, axis.share_inside)?;
     }
-    for place in &limits.positions {
-        let off: Vec<String> = AXES.iter().zip(place.difference).map(|(axis, d)| format!("{axis} {d:+.1}")).collect();
-        let inside = place.inside.iter().all(|inside| *inside);
-        row(&format!("{} off {}", place.at, off.join(", ")), inside, Some(place.share_inside))?;
-    }
+    print_inside(&limits.positions, "")?;
+    print_inside(&limits.on_part, " of a part")?;
     // The rows tell all but the last: what share of all parts passes.
     limits.words.last().map_or(Ok(()), |line| say(wrapped(line, 6, WIDTH)))
+}
+
+/// Places, those alike in one row.
+fn print_inside(places: &[PlaceInside], of: &str) -> Result<(), Failure> {
+    let mut rows: Vec<(String, String, &PlaceInside)> = Vec::new();
+    for place in places {
+        let off: Vec<String> = AXES.iter().zip(place.difference).map(|(axis, d)| format!("{axis} {d:+.1}")).collect();
+        let off = format!("off {}", off.join(", "));
+        match rows.iter_mut().find(|(_, words, _)| *words == off) {
+            Some((names, ..)) => names.push_str(&format!(", {}", place.at)),
+            None => rows.push((place.at.clone(), off, place)),
+        }
+    }
+    for (names, off, place) in &rows {
+        let inside = place.inside.iter().all(|inside| *inside);
+        row(&format!("{names}{of} {off}"), inside, Some(place.share_inside))?;
+    }
+    Ok(())
 }
 
 fn row(words: &str, inside: bool, share: Option<f64>) -> Result<(), Failure> {

@@ -199,9 +199,8 @@ fn steps(a: &Above, y: f64) -> (String, f64) {
         ));
         svg.push_str(&line(x, axes.y - 9.0, SMALL, Hang::Middle, INK, &name));
     }
-    // What a sample adds has been laid at its end.
-    let each = 360.0 / count(a.laid.len());
-    let points = std::iter::once(0.0).chain(a.laid.iter().copied()).enumerate().map(|(i, l)| [each * count(i), l]);
+    let each = 360.0 / count(a.laid.len().saturating_sub(1).max(1));
+    let points = a.laid.iter().enumerate().map(|(i, l)| [each * count(i), *l]);
     svg.push_str(&format!(
         "<path d=\"{}\" fill=\"none\" stroke=\"{INK}\" stroke-width=\"2\" stroke-linejoin=\"round\"/>\n",
         axes.path(points)

@@ -38,7 +38,7 @@ pub struct Above {
     pub rate: Vec<f64>,
     /// Unit of the rate.
     pub rate_unit: String,
-    /// What has been laid since the turn began, at the end of each of as many equal parts of it.
+    /// What has been laid since the turn began: evenly spaced from its beginning to its end.
     pub laid: Vec<f64>,
     /// Label of what was laid, with its unit, such as `laid, nm`.
     pub laid_label: String,
