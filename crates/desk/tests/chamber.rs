@@ -59,10 +59,3 @@ fn a_plan_draws_the_chamber_after_its_steps() {
     // The nitride has a reading of its gas, the dark nitride has none.
     assert!(chambers[0].contains("The reactive gas") && !chambers[1].contains("The reactive gas"));
 }
-
-#[test]
-fn the_example_of_correct_is_a_drift_that_ends_in_a_setting() {
-    let example = QUESTIONS.iter().find(|q| q.name == "correct").unwrap().example;
-    let told = ask("correct", &from_str(example).unwrap()).unwrap();
-    assert_eq!(told["next"]["set"][0]["key"], "seconds", "{told}");
-}
