@@ -9,7 +9,7 @@ use crate::plan_chamber;
 use desk::plan_pictures;
 use huewright::Engine;
 use huewright::matching::CautionJson;
-use huewright::plan::{AreaPlan, Lift, Plan, PlanRequest, StepPlan, plan};
+use huewright::plan::{AreaPlan, Lift, Plan, PlanRequest, StepPlan, judged_under, plan};
 use std::path::{Path, PathBuf};
 
 /// Beats that are printed; JSON holds all.
@@ -28,7 +28,7 @@ pub(crate) fn run(engine: &Engine, a: &PlanArgs) -> Result<Outcome, Failure> {
         .map_err(|fault| Failure::InFile { file: a.recipe.display().to_string(), fault: Box::new(fault) })?;
     let mut drawn = Vec::new();
     if let Some(path) = &a.picture {
-        let drawings = plan_pictures(&found, &conditions);
+        let drawings = plan_pictures(&found, &judged_under(&recipe, &conditions));
         let given: Vec<&Path> = [Some(&a.recipe), a.workshop.as_ref(), a.part.as_ref()]
             .into_iter()
             .flatten()

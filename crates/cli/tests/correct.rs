@@ -120,3 +120,17 @@ fn a_wrong_log_gets_one_clear_error() {
     let output = huewright(&["correct", LOADS, "--picture", &given]);
     assert_eq!(output.status.code(), Some(2), "{}", text(&output.stderr));
 }
+
+#[test]
+fn of_a_long_log_the_last_loads_are_printed() {
+    let load = |i: u32| {
+        format!("[[load]]\nbias_v = {}\n[[load.witness]]\nat = \"middle\"\nlab = [{}, 4, 10]\n", 60 + i, 40 + i % 3)
+    };
+    let path = folder("correct-long").join("loads.toml");
+    std::fs::write(&path, format!("schema = 1\n{}", (0..20).map(load).collect::<String>())).unwrap();
+    let printed = text(&huewright(&["correct", &path.display().to_string()]).stdout);
+    for words in ["The first 8 loads are not printed", "LOAD 9\n", "set: bias 68 V", "LOAD 20", "changed: bias 79 V"] {
+        assert!(printed.contains(words), "no '{words}' in\n{printed}");
+    }
+    assert!(!printed.contains("LOAD 8"), "{printed}");
+}

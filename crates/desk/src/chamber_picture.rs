@@ -3,6 +3,7 @@
 use figure::{Above, ChamberFigure, FlowCurve, Growth, PlaceColumn, PlaceMark, TargetMark};
 use huewright::Conditions;
 use huewright::chamber::{ChamberJson, GasJson, Layers, LoadJson, PlaceJson};
+use huewright::limits::PlaceInside;
 use huewright::plan::{Plan, StepPlan};
 
 /// One figure for each step that a coater lays.
@@ -11,6 +12,11 @@ pub fn chamber_figures(plan: &Plan, conditions: &Conditions) -> Vec<ChamberFigur
 }
 
 fn chamber(plan: &Plan, step: &StepPlan, c: &ChamberJson, conditions: &Conditions) -> ChamberFigure {
+    // Limits are those of the finished part: the last film's places are judged.
+    let last = plan.steps.iter().rfind(|s| s.chamber.is_some()).is_some_and(|s| s.number == step.number);
+    let limits = plan.areas.iter().find_map(|a| a.limits.as_ref()).filter(|_| last);
+    let judged: Vec<&PlaceInside> = limits.iter().flat_map(|l| l.positions.iter().chain(&l.on_part)).collect();
+    let crosses = if judged.is_empty() { "" } else { " A cross: nominally outside the limits of what is wanted." };
     let straight = if c.load.is_some() {
         " Per cent: of the thickness in the middle of the load; off: from its colour (CIEDE2000). Straight flight from target to part: scattering gas, bias and fixtures are not modelled."
     } else {
@@ -21,8 +27,8 @@ fn chamber(plan: &Plan, step: &StepPlan, c: &ChamberJson, conditions: &Condition
         above: c.load.as_ref().map(|load| above(load, c)),
         flow: c.gas.as_ref().and_then(flow),
         growth: growth(&c.layers),
-        load: c.load.as_ref().map_or_else(Vec::new, columns),
-        caption: format!("Seen under {}. Screens and print differ.{straight}", conditions.words()),
+        load: c.load.as_ref().map_or_else(Vec::new, |load| columns(load, &judged)),
+        caption: format!("Seen under {}. Screens and print differ.{straight}{crosses}", conditions.words()),
     }
 }
 
@@ -106,7 +112,7 @@ fn growth(layers: &Layers) -> Option<Growth> {
 }
 
 /// Places in the load beside those on a part; below them the load under a new or a worn target.
-fn columns(load: &LoadJson) -> Vec<PlaceColumn> {
+fn columns(load: &LoadJson, judged: &[&PlaceInside]) -> Vec<PlaceColumn> {
     let worn = &load.worn;
     let state = if worn.groove_mm > 0.0 {
         format!("Targets worn {:.0} mm deep", worn.groove_mm)
@@ -114,22 +120,23 @@ fn columns(load: &LoadJson) -> Vec<PlaceColumn> {
         "New targets".to_owned()
     };
     [
-        ("In the load, front of the part".to_owned(), &load.positions),
-        ("On a part in the middle".to_owned(), &load.facets),
-        (state, &worn.positions),
+        ("In the load, front of the part".to_owned(), &load.positions, judged),
+        ("On a part in the middle".to_owned(), &load.facets, judged),
+        (state, &worn.positions, &[]),
     ]
     .into_iter()
     // One place alone is what the whole step tells.
-    .filter(|(_, places)| places.len() > 1)
-    .map(|(heading, places)| PlaceColumn { heading, places: marks(places) })
+    .filter(|(_, places, _)| places.len() > 1)
+    .map(|(heading, places, judged)| PlaceColumn { heading, places: marks(places, judged) })
     .collect()
 }
 
 /// Places on a part that are alike to the eye and the ruler are one.
-fn marks(places: &[PlaceJson]) -> Vec<PlaceMark> {
+fn marks(places: &[PlaceJson], judged: &[&PlaceInside]) -> Vec<PlaceMark> {
     let mut list: Vec<PlaceMark> = Vec::new();
     for p in places {
-        let mark = place(p);
+        let fails = judged.iter().any(|j| j.at == p.name && j.inside.contains(&false));
+        let mark = PlaceMark { fails, ..place(p) };
         let alike = |other: &&mut PlaceMark| p.height_mm.is_none() && other.lines == mark.lines;
         match list.iter_mut().find(alike) {
             Some(other) => other.name.push_str(&format!(", {}", mark.name)),
@@ -144,6 +151,7 @@ fn place(p: &PlaceJson) -> PlaceMark {
     PlaceMark {
         name: p.height_mm.map_or_else(|| p.name.clone(), |mm| format!("{}, {} mm", p.name, height(mm))),
         colour: p.shown.srgb.clone(),
+        fails: false,
         lines: vec![format!("{:.0} %, {:.1} nm", 100.0 * p.share, p.thickness_nm), format!("{}{off}", p.shown.name)],
     }
 }

@@ -5,7 +5,7 @@ use crate::plan_picture::plan_pictures;
 use crate::refusal::Refusal;
 use crate::request::{Files, ViewRequest, parse, part, reader, workshop};
 use huewright::Engine;
-use huewright::plan::{PlanRequest, plan as run};
+use huewright::plan::{PlanRequest, judged_under, plan as run};
 use library::RecipeFile;
 use serde::Deserialize;
 use serde_json::{Value, json, to_value};
@@ -51,7 +51,7 @@ pub(crate) fn plan(engine: &Engine, request: &str, _: Progress<'_>) -> Result<Va
     let found = run(engine, &asked, &conditions)?;
     let mut answer = to_value(&found)?;
     if r.picture {
-        answer["svg"] = json!(plan_pictures(&found, &conditions));
+        answer["svg"] = json!(plan_pictures(&found, &judged_under(&recipe, &conditions)));
     }
     Ok(answer)
 }

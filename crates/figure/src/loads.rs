@@ -1,6 +1,6 @@
 //! Loads of a coater from left to right: witnesses beside the wanted colour, what explains them, what to set next.
 
-use crate::text::{FAINT, Hang, INK, PAPER, count, escape, fitting, line, lines, open, wrap};
+use crate::text::{FAINT, Hang, INK, count, cross, escape, fitting, line, lines, open, wrap};
 
 /// A colour that was measured.
 #[derive(Debug, Clone, PartialEq)]
@@ -211,16 +211,6 @@ fn rule(y: f64) -> String {
 
 fn patch(x: f64, y: f64, wide: f64, tall: f64, colour: &str) -> String {
     format!("<rect x=\"{x:.1}\" y=\"{y:.1}\" width=\"{wide:.1}\" height=\"{tall:.1}\" fill=\"{}\"/>\n", escape(colour))
-}
-
-/// Fails: a cross on a disc, so that it shows on any colour.
-fn cross(x: f64, y: f64) -> String {
-    format!(
-        "<circle cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"8.5\" fill=\"{PAPER}\" stroke=\"{INK}\" stroke-width=\"1\"/>\n\
-         <path d=\"M{:.1} {:.1} l7 7 m0 -7 l-7 7\" stroke=\"{INK}\" stroke-width=\"2\"/>\n",
-        x - 3.5,
-        y - 3.5
-    )
 }
 
 fn bar(x: f64, y: f64, wide: f64, share: f64) -> String {

@@ -93,9 +93,10 @@ fn table(a: &Above, plane: &Plane) -> String {
 /// The way of one part; runs of one level are one stroke.
 fn way(a: &Above, plane: &Plane) -> String {
     let most = span(a.rate.iter().copied()).map_or(0.0, |s| s[1]).max(1e-12);
+    // By the root, so that what passes a target far off shows as well.
     let level = |i: usize| {
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "one of six levels")]
-        let level = (a.rate.get(i).copied().unwrap_or(0.0) / most * 5.999).max(0.0) as usize;
+        let level = (5.999 * (a.rate.get(i).copied().unwrap_or(0.0) / most).max(0.0).sqrt()) as usize;
         level.min(LEVELS.len() - 1)
     };
     let mut svg = String::new();

@@ -5,6 +5,8 @@ mod above;
 mod flow;
 mod growth;
 mod places;
+#[cfg(test)]
+mod tests;
 
 use crate::text::{FAINT, Hang, INK, line, lines, open, wrap};
 
@@ -91,6 +93,8 @@ pub struct PlaceMark {
     pub colour: String,
     /// Lines below its name: thickness, trade word.
     pub lines: Vec<String>,
+    /// Whether its colour is outside the limits of what is wanted.
+    pub fails: bool,
 }
 
 /// Places one below another.
@@ -178,45 +182,4 @@ impl ChamberFigure {
 /// Words below a panel.
 fn told(y: f64, words: &str) -> (String, f64) {
     lines(MARGIN, y, SMALL, INK, &wrap(words, SMALL, WIDTH - 2.0 * MARGIN))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn still() -> Above {
-        let target = TargetMark { at_mm: [380.0, 0.0], bearing_deg: 0.0, width_mm: 80.0 };
-        Above {
-            turning: None,
-            table_mm: 250.0,
-            satellite_mm: 0.0,
-            satellites_mm: Vec::new(),
-            targets: vec![target, target, TargetMark { at_mm: [-380.0, 0.0], bearing_deg: 180.0, ..target }],
-            path_mm: vec![[250.0, 0.0]],
-            rate: vec![8.0],
-            rate_unit: "nm/min".to_owned(),
-            laid: vec![2.0],
-            laid_label: "laid, nm".to_owned(),
-        }
-    }
-
-    #[test]
-    fn a_panel_without_data_is_left_out_and_the_rest_is_heard() {
-        let place = PlaceMark { name: "top".to_owned(), colour: "#27509b".to_owned(), lines: vec!["99 %".to_owned()] };
-        let figure = ChamberFigure {
-            title: "one & two".to_owned(),
-            above: Some(still()),
-            flow: None,
-            growth: None,
-            load: vec![PlaceColumn { heading: "in the load".to_owned(), places: vec![place] }],
-            caption: String::new(),
-        };
-        let svg = figure.svg();
-        assert!(svg.contains("A  The chamber from above") && svg.contains("B  The load"), "{svg}");
-        assert!(!svg.contains("The reactive gas") && !svg.contains("turn of the table"), "{svg}");
-        // Two targets above one another share a place and a name.
-        assert!(svg.contains(">T1 T2<") && svg.contains(">T3<"), "{svg}");
-        let heard = "<desc>from above: targets at 0, 0, 180 degrees, table of 250 mm, standing still. in the load: top: 99 %</desc>";
-        assert!(svg.contains("<title>one &amp; two</title>") && svg.contains(heard), "{svg}");
-    }
 }

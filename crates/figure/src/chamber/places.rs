@@ -1,7 +1,7 @@
 //! Places in the load and on the part, as swatches one below another.
 
 use super::{MARGIN, PlaceColumn, PlaceMark, SMALL, WIDTH};
-use crate::text::{FAINT, Hang, INK, count, escape, fitting, line};
+use crate::text::{FAINT, Hang, INK, count, cross, escape, fitting, line};
 
 const CELL: f64 = 68.0;
 const SWATCH: f64 = 54.0;
@@ -30,6 +30,9 @@ fn cell(place: &PlaceMark, x: f64, y: f64, wide: f64) -> String {
         "<rect x=\"{x:.1}\" y=\"{y:.1}\" width=\"{SWATCH}\" height=\"{SWATCH}\" rx=\"3\" fill=\"{}\" stroke=\"{INK}\" stroke-width=\"0.6\"/>\n",
         escape(&place.colour)
     );
+    if place.fails {
+        svg.push_str(&cross(x + SWATCH - 12.0, y + 12.0));
+    }
     let (left, room) = (x + SWATCH + 9.0, wide - SWATCH - 9.0);
     for (i, text) in std::iter::once(&place.name).chain(&place.lines).enumerate() {
         let size = fitting(text, SMALL, room);
@@ -42,7 +45,14 @@ pub(super) fn summary(columns: &[PlaceColumn]) -> String {
     let list: Vec<String> = columns
         .iter()
         .map(|c| {
-            let places: Vec<String> = c.places.iter().map(|p| format!("{}: {}", p.name, p.lines.join(", "))).collect();
+            let places: Vec<String> = c
+                .places
+                .iter()
+                .map(|p| {
+                    let fails = if p.fails { ", outside the limits" } else { "" };
+                    format!("{}: {}{fails}", p.name, p.lines.join(", "))
+                })
+                .collect();
             format!("{}: {}", c.heading, places.join("; "))
         })
         .collect();
