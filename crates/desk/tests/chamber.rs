@@ -2,7 +2,7 @@
 
 #![expect(clippy::unwrap_used, reason = "a test")]
 
-use desk::{Desk, QUESTIONS};
+use desk::Desk;
 use serde_json::{Value, from_str, json};
 
 const BELLS: [(&str, &str); 4] = [
