@@ -64,6 +64,22 @@ fn read_why(f: Fields<'_>) -> Result<Why, InputError> {
     Ok(why)
 }
 
+/// A setting of a load and where it went, such as `cathode_v down`.
+fn read_moved(f: &Fields<'_>, text: &str) -> Result<(String, bool), InputError> {
+    let known = |key: &str| LOAD_SETTINGS.contains(&key);
+    match text.split_once(' ') {
+        Some((key, "up")) if known(key) => Ok((key.to_owned(), true)),
+        Some((key, "down")) if known(key) => Ok((key.to_owned(), false)),
+        _ => {
+            let wanted = format!(
+                "a setting of a load and 'up' or 'down', such as \"ampere_hours up\"; settings: {}",
+                LOAD_SETTINGS.join(", ")
+            );
+            Err(f.fault("moved", Problem::WrongKind { given: format!("\"{text}\""), wanted }))
+        }
+    }
+}
+
 #[cfg(test)]
 #[allow(clippy::unwrap_used, reason = "a test stops where its data are broken")]
 mod tests {
@@ -118,22 +134,6 @@ mod tests {
         ] {
             let message = read_causes("causes.toml", &rows).unwrap_err().to_string();
             assert!(message.contains(part), "{rows}: {message}");
-        }
-    }
-}
-
-/// A setting of a load and where it went, such as `cathode_v down`.
-fn read_moved(f: &Fields<'_>, text: &str) -> Result<(String, bool), InputError> {
-    let known = |key: &str| LOAD_SETTINGS.contains(&key);
-    match text.split_once(' ') {
-        Some((key, "up")) if known(key) => Ok((key.to_owned(), true)),
-        Some((key, "down")) if known(key) => Ok((key.to_owned(), false)),
-        _ => {
-            let wanted = format!(
-                "a setting of a load and 'up' or 'down', such as \"ampere_hours up\"; settings: {}",
-                LOAD_SETTINGS.join(", ")
-            );
-            Err(f.fault("moved", Problem::WrongKind { given: format!("\"{text}\""), wanted }))
         }
     }
 }
