@@ -12,8 +12,9 @@ use colour::Lab;
 pub(super) const READING_SD: f64 = 0.5;
 /// How far the modelled effect of a cause may itself be off, as a share of it. Own judgement.
 const EFFECT_DOUBT: f64 = 0.25;
-/// What a cause that nobody thought of moves a colour by, Lab, each axis. Own judgement.
-const UNKNOWN_SD: f64 = 10.0;
+/// What a cause that nobody thought of moves a colour by, Lab, each axis: as often a little as anywhere at all, or else a
+/// colour that nothing here makes is laid to whatever moves it furthest. Own judgement.
+const UNKNOWN_SD: [f64; 2] = [10.0, 40.0];
 /// Odds before anything is read: as before, something unknown; what is left is shared by the causes. Own judgement.
 const ODDS_SAME: f64 = 0.4;
 const ODDS_UNKNOWN: f64 = 0.05;
@@ -85,8 +86,10 @@ impl Reading<'_> {
         let known =
             |id: &str, left| Held { id: id.to_owned(), suspect: None, probability: 0.0, amount: 0.0, sd: 0.0, left };
         found.push((known("same", left), libm::log(ODDS_SAME) + fit));
-        let wide = diagonal(UNKNOWN_SD * UNKNOWN_SD);
-        found.push((known("unknown", left), libm::log(ODDS_UNKNOWN) + self.likelihood(same, &wide).0));
+        let [near, far] = UNKNOWN_SD.map(|sd| self.likelihood(same, &diagonal(sd * sd)).0);
+        let most = near.max(far);
+        let either = most + libm::log(0.5 * (libm::exp(near - most) + libm::exp(far - most)));
+        found.push((known("unknown", left), libm::log(ODDS_UNKNOWN) + either));
         let sides = suspects.iter().flat_map(|s| s.ids).flatten().count();
         #[expect(clippy::cast_precision_loss, reason = "a handful of causes, with two signs each")]
         let each = (1.0 - ODDS_SAME - ODDS_UNKNOWN) / sides.max(1) as f64;
