@@ -40,6 +40,7 @@ mod plan_refusals;
 mod plan_time;
 mod random;
 mod reactive;
+mod response;
 mod search;
 mod search_two;
 mod spread;
