@@ -132,6 +132,8 @@ impl Reading<'_> {
         let sum: f64 = weights.iter().sum();
         let amount = points.iter().zip(&weights).map(|(p, w)| p.0 * w).sum::<f64>() / sum;
         let variance = points.iter().zip(&weights).map(|(p, w)| square(p.0 - amount) * w).sum::<f64>() / sum;
+        // An effect that is modelled too strong or too weak throughout makes the amount too small or too large as much.
+        let variance = variance + square(EFFECT_DOUBT * amount);
         // Half a normal distribution, in steps of 4/POINTS of its standard deviation: density 2/sqrt(2 pi).
         let step = 4.0 / f64::from(POINTS);
         let evidence = most + libm::log(sum * step * 2.0 / (std::f64::consts::TAU).sqrt());
