@@ -6,6 +6,7 @@
 //! - [`finishes`]: finishes of library materials, built without a file;
 //! - [`lights`]: lights and observers on any grid;
 //! - [`chance`]: the seeded numbers of the tests;
+//! - [`loads`]: logs of loads whose truth is known and comes from other constants;
 //! - [`plans`]: recipes as text, planned, and the library's growth laws as the routes take them;
 //! - [`worst`]: the largest of many differences, and where it was met.
 //!
@@ -26,6 +27,8 @@ pub mod chance;
 pub mod finishes;
 #[path = "support/lights.rs"]
 pub mod lights;
+#[path = "support/loads.rs"]
+pub mod loads;
 #[path = "support/plans.rs"]
 pub mod plans;
 #[path = "support/stacks.rs"]

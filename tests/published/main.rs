@@ -21,5 +21,6 @@ mod reach;
 mod safety_limits;
 mod sharma;
 mod textbook_optics;
+mod trade_rules;
 mod whites;
 mod worked_spectrum;

@@ -12,8 +12,9 @@ use colour::Lab;
 pub(super) const READING_SD: f64 = 0.5;
 /// How far the modelled effect of a cause may itself be off, as a share of it. Own judgement.
 const EFFECT_DOUBT: f64 = 0.25;
-/// What a cause that nobody thought of moves a colour by, Lab, each axis. Own judgement.
-const UNKNOWN_SD: f64 = 10.0;
+/// What a cause that nobody thought of moves a colour by, Lab, each axis: as often a little as anywhere at all, or else a
+/// colour that nothing here makes is laid to whatever moves it furthest. Own judgement.
+const UNKNOWN_SD: [f64; 2] = [10.0, 40.0];
 /// Odds before anything is read: as before, something unknown; what is left is shared by the causes. Own judgement.
 const ODDS_SAME: f64 = 0.4;
 const ODDS_UNKNOWN: f64 = 0.05;
@@ -81,12 +82,14 @@ impl Reading<'_> {
     /// Weighs the causes. `same` is what the witnesses should show.
     pub(super) fn weigh(&self, same: &[Lab], suspects: &[Suspect<'_>]) -> Verdict {
         let mut found: Vec<(Held, f64)> = Vec::new();
-        let (fit, left) = self.likelihood(same, &[[0.0; 3]; 3]);
+        let (fit, left) = self.likelihood(same, &[[0.0; 3]; 3], 0.0);
         let known =
             |id: &str, left| Held { id: id.to_owned(), suspect: None, probability: 0.0, amount: 0.0, sd: 0.0, left };
         found.push((known("same", left), libm::log(ODDS_SAME) + fit));
-        let wide = diagonal(UNKNOWN_SD * UNKNOWN_SD);
-        found.push((known("unknown", left), libm::log(ODDS_UNKNOWN) + self.likelihood(same, &wide).0));
+        let [near, far] = UNKNOWN_SD.map(|sd| self.likelihood(same, &diagonal(sd * sd), 0.0).0);
+        let most = near.max(far);
+        let either = most + libm::log(0.5 * (libm::exp(near - most) + libm::exp(far - most)));
+        found.push((known("unknown", left), libm::log(ODDS_UNKNOWN) + either));
         let sides = suspects.iter().flat_map(|s| s.ids).flatten().count();
         #[expect(clippy::cast_precision_loss, reason = "a handful of causes, with two signs each")]
         let each = (1.0 - ODDS_SAME - ODDS_UNKNOWN) / sides.max(1) as f64;
@@ -113,9 +116,14 @@ impl Reading<'_> {
             let z = 4.0 * (f64::from(i) + 0.5) / f64::from(POINTS);
             let amount = sign * z * suspect.usual;
             let Some(shows) = (suspect.shows)(amount) else { continue };
-            let effect = mean_of(&shows.iter().zip(same).map(|(a, b)| minus(*a, *b)).collect::<Vec<_>>());
-            let doubt = diagonal(effect.map(|e| square(EFFECT_DOUBT * e)).iter().sum::<f64>() / 3.0);
-            let (fit, left) = self.likelihood(&shows, &doubt);
+            let effects: Vec<V3> = shows.iter().zip(same).map(|(a, b)| minus(*a, *b)).collect();
+            let effect = mean_of(&effects);
+            // Of what it does to all witnesses alike, and of what it does to them apart.
+            let doubt = |e: V3| e.map(|e| square(EFFECT_DOUBT * e)).iter().sum::<f64>() / 3.0;
+            let apart: Vec<f64> = effects.iter().map(|e| doubt(std::array::from_fn(|i| e[i] - effect[i]))).collect();
+            #[expect(clippy::cast_precision_loss, reason = "a handful of witnesses")]
+            let apart = apart.iter().sum::<f64>() / apart.len() as f64;
+            let (fit, left) = self.likelihood(&shows, &diagonal(doubt(effect)), apart);
             points.push((amount, fit - 0.5 * z * z, left));
         }
         let best = points.iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
@@ -124,6 +132,8 @@ impl Reading<'_> {
         let sum: f64 = weights.iter().sum();
         let amount = points.iter().zip(&weights).map(|(p, w)| p.0 * w).sum::<f64>() / sum;
         let variance = points.iter().zip(&weights).map(|(p, w)| square(p.0 - amount) * w).sum::<f64>() / sum;
+        // An effect that is modelled too strong or too weak throughout makes the amount too small or too large as much.
+        let variance = variance + square(EFFECT_DOUBT * amount);
         // Half a normal distribution, in steps of 4/POINTS of its standard deviation: density 2/sqrt(2 pi).
         let step = 4.0 / f64::from(POINTS);
         let evidence = most + libm::log(sum * step * 2.0 / (std::f64::consts::TAU).sqrt());
@@ -131,15 +141,18 @@ impl Reading<'_> {
     }
 
     /// Logarithm of the probability density of the readings when they should show `shows`, with `doubt` added to the
-    /// common shift; and the mean shift that is left.
-    fn likelihood(&self, shows: &[Lab], doubt: &M3) -> (f64, V3) {
+    /// common shift and the variance `apart` to each witness; and the mean shift that is left.
+    fn likelihood(&self, shows: &[Lab], doubt: &M3, apart: f64) -> (f64, V3) {
         let off: Vec<V3> = self.seen.iter().zip(shows).map(|(seen, should)| minus(*seen, *should)).collect();
         let mean = mean_of(&off);
-        let within: f64 = off.iter().map(|o| quadratic(&self.each, std::array::from_fn(|i| o[i] - mean[i]))).sum();
+        let each = add(&self.each, &diagonal(apart));
+        let within: f64 = off.iter().map(|o| quadratic(&each, std::array::from_fn(|i| o[i] - mean[i]))).sum();
         let common = add(&add(&self.shift.covariance, &self.scatter), &add(doubt, &self.of_mean()));
         let left: V3 = std::array::from_fn(|i| mean[i] - self.shift.mean[i]);
+        #[expect(clippy::cast_precision_loss, reason = "a handful of witnesses")]
+        let apart = (off.len() as f64 - 1.0) * libm::log(determinant(&each));
         // What depends on the number of witnesses alone is the same for every cause.
-        (-0.5 * (within + quadratic(&common, left) + libm::log(determinant(&common))), left)
+        (-0.5 * (within + apart + quadratic(&common, left) + libm::log(determinant(&common))), left)
     }
 
     /// Covariance of the mean of the witnesses.
