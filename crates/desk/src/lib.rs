@@ -5,16 +5,23 @@
 //! - [`Refusal`]: why it was not answered, ready to be shown beside the field;
 //! - [`ribbon_figure`], [`way_figure`], [`board`]: answers as figures.
 //!
+//! Without the feature `all` it answers only what needs neither the search nor a plan: the browser's first module is small
+//! that way (decision 0008).
+//!
 //! What it is not: it knows no formula, no disk, no HTTP, and keeps nothing between two questions.
 
 mod area;
 mod files;
+#[cfg(feature = "all")]
 mod gamut;
+#[cfg(feature = "all")]
 mod gamut_picture;
 mod look;
 mod materials;
 mod pictures;
+#[cfg(feature = "all")]
 mod plan;
+#[cfg(feature = "all")]
 mod plan_picture;
 mod quantity;
 mod refusal;
@@ -22,10 +29,15 @@ mod request;
 mod ribbon;
 mod shelf;
 mod wanted;
+#[cfg(feature = "all")]
+mod way_ribbon;
+#[cfg(feature = "all")]
 mod ways;
 
+#[cfg(feature = "all")]
 pub use gamut_picture::gamut_figure;
 pub use pictures::{board, ribbon_figure, spectrum_figure, way_figure};
+#[cfg(feature = "all")]
 pub use plan_picture::plan_figures;
 pub use refusal::{Refusal, one_line};
 
@@ -47,7 +59,8 @@ pub struct Question {
     answer: fn(&Engine, &str, Progress<'_>) -> Result<Value, Refusal>,
 }
 
-/// Every question, in the order of the job.
+/// Every question, in the order of the job. A row that is marked with the feature is in the full module alone; the page is
+/// told by `ui/src/house/first.json`, and a test holds the two together.
 pub const QUESTIONS: &[Question] = &[
     Question { name: "shelf", words: "What there is to choose from", example: "{}", answer: shelf::shelf },
     Question {
@@ -75,24 +88,28 @@ pub const QUESTIONS: &[Question] = &[
         example: "{\"colour\":\"deep blue\"}",
         answer: wanted::wanted,
     },
+    #[cfg(feature = "all")]
     Question {
         name: "match",
         words: "Which routes give a colour, with which settings, how sure",
         example: ways::EXAMPLE,
         answer: ways::ways,
     },
+    #[cfg(feature = "all")]
     Question {
         name: "gamut",
         words: "What each route can reach at all, and why one is less vivid than another",
         example: gamut::EXAMPLE,
         answer: gamut::reach,
     },
+    #[cfg(feature = "all")]
     Question {
         name: "way-ribbon",
         words: "The ribbon of a way's last step, with its setting",
-        example: ribbon::WAY_EXAMPLE,
-        answer: ribbon::way,
+        example: way_ribbon::EXAMPLE,
+        answer: way_ribbon::way,
     },
+    #[cfg(feature = "all")]
     Question {
         name: "plan",
         words: "What happens minute by minute in a recipe, and what to do",
