@@ -24,6 +24,7 @@ pub fn metal(id: &str) -> Metal {
         source: None,
         films: Vec::new(),
         texture: TextureSpec { word: None, roughness_nm: 0.0, slope_deg: 0.0, assumed: None },
+        tempered_c: None,
     }
 }
 
@@ -51,6 +52,11 @@ pub fn coater(films: &[&str], thinnest_nm: f64, thickest_nm: Option<f64>) -> Coa
         rate_nm_per_min: None,
         part_temperature_c: None,
         spread: 0.0,
+        shutter_s: 0.0,
+        pressure_pa: None,
+        load: None,
+        targets: Vec::new(),
+        gases: Vec::new(),
     }
 }
 

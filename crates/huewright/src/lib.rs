@@ -6,7 +6,10 @@
 //! - [`wanted`]: how a wanted colour was given, and how sure it is;
 //! - [`part`]: how much surface has this part?
 //! - [`plan`]: exactly what happens in a recipe, minute by minute, and what do I do?
+//! - [`response`]: what do the shop's own runs say where no table exists?
+//! - [`chamber`]: what does a coater's chamber do to a film (told by `plan`)?
 //! - [`gamut`]: why is mine less vivid; what can each route reach at all?
+//! - [`limits`]: is every axis of a colour within what the customer allows, in every place?
 //! - [`materials`]: what is in the library, from whom, and how far do the tables disagree?
 //!
 //! An [`Engine`] holds the library; questions take it together with a request and give an answer whose JSON is the
@@ -24,12 +27,14 @@
 )]
 
 mod catalogue;
+pub mod chamber;
 mod cores;
 mod engine;
 mod error;
 pub mod finish;
 pub mod gamut;
 mod json;
+pub mod limits;
 pub mod look;
 pub mod matching;
 pub mod materials;
@@ -37,6 +42,7 @@ mod order;
 pub mod part;
 pub mod plan;
 mod provenance;
+pub mod response;
 pub mod ribbon;
 pub mod search;
 mod target;

@@ -24,6 +24,8 @@ pub struct Caution {
     pub preparations: Vec<String>,
     /// Applies to these means of a preparation; empty: to all.
     pub means: Vec<String>,
+    /// Applies with these gases in the chamber; empty: with all, and with none.
+    pub gases: Vec<String>,
     /// Applies when this setting exceeds this value.
     pub above: Option<(String, f64)>,
     /// Whether that setting must be given; otherwise one that is not known counts as exceeded.
@@ -49,6 +51,8 @@ pub struct Circumstance<'c> {
     pub preparation: Option<&'c str>,
     /// By which means it is done.
     pub means: Option<&'c str>,
+    /// Gases beside argon that are let in: `nitrogen`, `oxygen`, `acetylene`.
+    pub gases: Vec<&'c str>,
 }
 
 impl Caution {
@@ -61,6 +65,7 @@ impl Caution {
             && any(&self.uses, &step.uses)
             && any(&self.preparations, step.preparation.as_slice())
             && any(&self.means, step.means.as_slice())
+            && any(&self.gases, &step.gases)
             && self.above.as_ref().is_none_or(|(key, limit)| {
                 // A setting that is not known is not known to be safe; where sources disagree it stands several times.
                 let mut given = step.settings.iter().filter(|(name, _)| name == key).peekable();
@@ -91,6 +96,7 @@ pub(crate) fn read_cautions(file: &str, text: &str) -> Result<Vec<Caution>, Inpu
                 uses: f.texts("uses")?.unwrap_or_default(),
                 preparations: f.texts("preparations")?.unwrap_or_default(),
                 means: f.texts("means")?.unwrap_or_default(),
+                gases: f.texts("gases")?.unwrap_or_default(),
                 above,
                 when_given: f.boolean("when_given")?.unwrap_or(false),
             };
@@ -158,5 +164,29 @@ mod tests {
         assert!(says(&part("titanium", vec!["food"]), "food-contact"));
         assert_eq!(ids(&part("titanium", vec!["child"])), ["child-small-parts"]);
         assert!(ids(&part("titanium", vec![])).is_empty(), "{:?}", ids(&part("titanium", vec![])));
+    }
+
+    #[test]
+    fn a_chamber_has_cautions_of_its_own_and_of_its_gases() {
+        let lay = |film: &'static str, gases: Vec<&'static str>| Circumstance {
+            route: "sputter",
+            materials: vec!["stainless-austenitic", film],
+            gases,
+            settings: vec![("part_temperature_c", 250.0)],
+            ..Circumstance::default()
+        };
+        for id in ["coater-gas", "coater-glass", "coater-voltage", "coater-hot", "coater-shields", "coater-hollow"] {
+            assert!(says(&lay("tin", vec![]), id), "{id}");
+            assert!(!says(&Circumstance { route: "anodise", ..lay("tin", vec![]) }, id), "{id}");
+        }
+        assert!(!says(&lay("carbon-hard", vec![]), "coater-shields"));
+        let cool = Circumstance { settings: vec![("part_temperature_c", 90.0)], ..lay("tin", vec![]) };
+        assert!(!says(&cool, "coater-hot") && !says(&cool, "coater-brazed"));
+        // A temperature that is not known is not known to be low.
+        assert!(says(&Circumstance { settings: vec![], ..cool }, "coater-hot"));
+        for (gas, id) in [("oxygen", "gas-oxygen"), ("acetylene", "gas-acetylene")] {
+            assert!(says(&lay("tin", vec!["nitrogen", gas]), id), "{id}");
+            assert!(!says(&lay("tin", vec!["nitrogen"]), id) && !says(&lay("tin", vec![]), id), "{id}");
+        }
     }
 }

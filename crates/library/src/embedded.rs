@@ -1,5 +1,6 @@
 //! The data that ride inside the program, read once into values.
 
+use crate::cause::{Cause, read_causes};
 use crate::caution::{Caution, read_cautions};
 use crate::electrolyte::{Electrolyte, read_electrolytes};
 use crate::fault::{InputError, Problem, nearest};
@@ -11,6 +12,7 @@ use crate::names::{NameRow, read_names};
 use crate::oxidation::{OxidationTable, read_oxidation};
 use crate::preparation::{Preparation, read_preparations};
 use crate::register::{Entry, Family, read_register};
+use crate::softening::{Softening, read_softening};
 use crate::spectra::{LightHead, ObserverHead, read_light_head, read_observer_head};
 use crate::texture::{TextureSpec, read_textures};
 
@@ -33,6 +35,8 @@ pub struct Library {
     doubts: Vec<Doubt>,
     gauges: Vec<GaugeTable>,
     preparations: Vec<Preparation>,
+    softening: Vec<Softening>,
+    causes: Vec<Cause>,
 }
 
 /// How far an index may lie from its table: standard deviations, as shares of n and k and in the slider.
@@ -95,6 +99,8 @@ impl Library {
             doubts: read_doubts("doubt.toml", need("doubt.toml")?)?,
             gauges: read_gauges("gauges.toml", need("gauges.toml")?)?,
             preparations: read_preparations("preparations.toml", need("preparations.toml")?)?,
+            softening: read_softening("softening.toml", need("softening.toml")?)?,
+            causes: read_causes("causes.toml", need("causes.toml")?)?,
         };
         Ok(library)
     }
@@ -235,6 +241,23 @@ impl Library {
     /// All cautions.
     pub fn cautions(&self) -> &[Caution] {
         &self.cautions
+    }
+
+    /// From which temperatures `base` loses hardness or is harmed in a coater, the lowest first.
+    pub fn softening(&self, base: &str) -> Vec<&Softening> {
+        let mut rows: Vec<&Softening> = self.softening.iter().filter(|s| s.of.iter().any(|id| id == base)).collect();
+        rows.sort_by(|a, b| a.above_c.total_cmp(&b.above_c));
+        rows
+    }
+
+    /// Every such temperature.
+    pub fn softenings(&self) -> &[Softening] {
+        &self.softening
+    }
+
+    /// What can be behind a colour that a coater misses.
+    pub fn causes(&self) -> &[Cause] {
+        &self.causes
     }
 
     /// How far the index of `head` may lie from what it says, beside the disagreement between tables.

@@ -9,6 +9,8 @@ use toml::de::{DeTable, DeValue};
 
 /// No honest hand-written file is larger.
 const MAX_BYTES: usize = 4_000_000;
+/// No reading of a gas is longer.
+const MAX_PAIRS: usize = 500;
 
 /// The text of one TOML file.
 pub(crate) struct Document<'t> {
@@ -257,8 +259,12 @@ impl<'d> Fields<'d> {
 
     /// A quantity with what its reading assumed.
     pub(crate) fn written(&self, key: &str, row: &str) -> Result<Option<Written>, InputError> {
-        let limit = limit(row);
         let Some(value) = self.get(key).map(Spanned::get_ref) else { return Ok(None) };
+        self.written_value(key, value, row).map(Some)
+    }
+
+    fn written_value(&self, key: &str, value: &DeValue<'_>, row: &str) -> Result<Written, InputError> {
+        let limit = limit(row);
         let read = match value {
             DeValue::String(text) if text.trim().parse::<f64>().is_ok() => {
                 Err(QuantityError::NoUnit { given: text.trim().to_owned(), unit: limit.unit })
@@ -273,7 +279,48 @@ impl<'d> Fields<'d> {
                 return Err(self.wrong(key, other, &wanted));
             }
         };
-        read.map(Some).map_err(|e| self.fault(key, Problem::Quantity(Box::new(e))))
+        read.map_err(|e| self.fault(key, Problem::Quantity(Box::new(e))))
+    }
+
+    /// A list of quantities in the row named `row`.
+    pub(crate) fn quantities(&self, key: &str, row: &str) -> Result<Option<Vec<f64>>, InputError> {
+        match self.get(key).map(Spanned::get_ref) {
+            None => Ok(None),
+            Some(DeValue::Array(list)) => list
+                .iter()
+                .map(|v| self.written_value(key, v.get_ref(), row).map(|w| w.value))
+                .collect::<Result<_, _>>()
+                .map(Some),
+            Some(other) => Err(self.wrong(key, other, "a list of numbers")),
+        }
+    }
+
+    /// A list of pairs of quantities, each in its row; absent means empty.
+    pub(crate) fn pairs(&self, key: &str, rows: [&str; 2], example: &str) -> Result<Vec<[f64; 2]>, InputError> {
+        let Some(value) = self.get(key) else { return Ok(Vec::new()) };
+        let wanted = format!("a list of pairs such as {example}");
+        let DeValue::Array(list) = value.get_ref() else { return Err(self.wrong(key, value.get_ref(), &wanted)) };
+        if list.len() > MAX_PAIRS {
+            return Err(self.fault(key, Problem::TooMany { what: "pairs", given: list.len(), max: MAX_PAIRS }));
+        }
+        let pair = |entry: &Spanned<DeValue<'_>>| {
+            let DeValue::Array(two) = entry.get_ref() else { return Err(self.wrong(key, entry.get_ref(), &wanted)) };
+            let [first, second] = &two[..] else {
+                return Err(self.fault(
+                    key,
+                    Problem::WrongKind { given: format!("a list of {} numbers", two.len()), wanted: wanted.clone() },
+                ));
+            };
+            let read =
+                |value: &Spanned<DeValue<'_>>, row| self.written_value(key, value.get_ref(), row).map(|w| w.value);
+            Ok([read(first, rows[0])?, read(second, rows[1])?])
+        };
+        list.iter().map(pair).collect()
+    }
+
+    /// Whether `key` holds a list, without taking it.
+    pub(crate) fn holds_list(&self, key: &str) -> bool {
+        matches!(self.table.get(key).map(Spanned::get_ref), Some(DeValue::Array(_)))
     }
 
     pub(crate) fn need_quantity(&self, key: &str, row: &str) -> Result<f64, InputError> {

@@ -68,6 +68,8 @@ pub struct PartFile {
     pub count: u32,
     /// What it is for.
     pub uses: Vec<Use>,
+    /// Temperature of its last heat treatment, C.
+    pub tempered_c: Option<f64>,
 }
 
 impl PartFile {
@@ -88,6 +90,7 @@ impl PartFile {
         let texture = read_texture(&f, library)?;
         let count = f.whole("count", "count")?.unwrap_or(1);
         let uses = read_uses(&f)?;
+        let tempered_c = f.quantity("tempered_c")?;
         let extent = match (f.table("shape")?, f.table("weighed")?) {
             (Some(shape), None) => {
                 let spec = read_shape(&shape, &metal, library)?;
@@ -108,7 +111,7 @@ impl PartFile {
             }
         };
         f.finish()?;
-        Ok(Self { name, metal, texture, extent, count, uses })
+        Ok(Self { name, metal, texture, extent, count, uses, tempered_c })
     }
 }
 

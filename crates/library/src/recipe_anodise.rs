@@ -3,7 +3,7 @@
 use crate::embedded::Library;
 use crate::fault::{InputError, Problem};
 use crate::fields::Fields;
-use crate::recipe_step::{exclude, owned, read_along, read_film};
+use crate::recipe_step::{exclude, owned, read_film, read_stops};
 
 /// Anodising.
 #[derive(Debug, Clone, PartialEq)]
@@ -104,7 +104,7 @@ pub(crate) fn read_anodise(f: &Fields<'_>, library: &Library) -> Result<AnodiseS
 }
 
 fn read_fade(f: &Fields<'_>) -> Result<Option<FadeSpec>, InputError> {
-    let stops = read_along(f, |stop| match (stop.text("colour")?, stop.quantity("voltage_v")?) {
+    let stops = read_stops(f, "along", |stop| match (stop.text("colour")?, stop.quantity("voltage_v")?) {
         (Some(colour), None) => Ok(AnodiseAim::Colour(colour.to_owned())),
         (None, Some(voltage_v)) => Ok(AnodiseAim::VoltageV(voltage_v)),
         (None, None) => Err(stop.missing("colour", "colour = \"gold\", or voltage_v = 12")),

@@ -7,27 +7,13 @@ use crate::fields::{Document, Fields, text_of};
 use crate::finish_file::{Context, FinishFile};
 use crate::part_file::PartFile;
 use crate::recipe_step::{StepSpec, read_steps};
+use crate::wanted::{WantedSpec, read_lab, read_wanted};
 use crate::workshop_file::{WORKSHOP_KEYS, WorkshopFile, read_workshop};
 use std::path::Path;
 
 const MAX_AREAS: usize = 50;
 /// How far the shares of all areas may be from 1: they are judged by eye, 0.33 three times is meant as thirds.
 const SHARES_WITHIN: f64 = 0.01;
-/// A spectrum may reflect somewhat more than the white, up to 1.2 of it: L* 107.
-const MAX_L: f64 = 110.0;
-const MAX_AB: f64 = 200.0;
-
-/// What the whole part is to look like.
-#[derive(Debug, Clone, PartialEq)]
-pub struct WantedSpec {
-    /// L*, a*, b* under the light and observer of the question.
-    pub lab: Option<[f64; 3]>,
-    /// How it was given, in words: for the reader.
-    pub given: Option<String>,
-    /// A colour in words or as sRGB.
-    pub colour: Option<String>,
-}
-
 /// What the search that wrote the recipe foretold.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Foretold {
@@ -91,7 +77,7 @@ impl RecipeFile {
         let name = f.text("name")?.map(ToOwned::to_owned);
         let workshop = read_own_workshop(&f, &context)?;
         let part = read_part(&f, &context)?;
-        let wanted = f.table("wanted")?.map(read_wanted).transpose()?;
+        let wanted = f.table("wanted")?.map(|wanted| read_wanted(wanted, library)).transpose()?;
         let foretold = f.table("foretold")?.map(read_foretold).transpose()?;
         let start = f.table("start")?.map(|start| FinishFile::read_fields(start, &context)).transpose()?;
         let areas = read_areas(&f)?;
@@ -102,8 +88,13 @@ impl RecipeFile {
     }
 }
 
-/// The path and the bytes of a file that the recipe names under `key`.
-fn named(f: &Fields<'_>, key: &str, name: &str, context: &Context<'_>) -> Result<(String, Vec<u8>), InputError> {
+/// The path and the bytes of a file that a recipe, or a log, names under `key`.
+pub(crate) fn named(
+    f: &Fields<'_>,
+    key: &str,
+    name: &str,
+    context: &Context<'_>,
+) -> Result<(String, Vec<u8>), InputError> {
     let path = context.folder.join(name);
     let bytes =
         (context.reader)(&path).map_err(|e| f.fault(key, Problem::Unreadable { reason: format!("'{name}': {e}") }))?;
@@ -135,24 +126,6 @@ fn read_part(f: &Fields<'_>, context: &Context<'_>) -> Result<Option<PartFile>, 
     f.table("part")?.map(|part| PartFile::read_fields(part, context.library)).transpose()
 }
 
-fn read_wanted(f: Fields<'_>) -> Result<WantedSpec, InputError> {
-    let wanted = WantedSpec {
-        lab: read_lab(&f)?,
-        given: f.text("given")?.map(ToOwned::to_owned),
-        colour: f.text("colour")?.map(ToOwned::to_owned),
-    };
-    match (wanted.lab, &wanted.colour) {
-        (Some(_), Some(_)) => {
-            let message = "lab and colour both say what is wanted; keep one of them".to_owned();
-            return Err(f.fault("colour", Problem::Conflict { message }));
-        }
-        (None, None) => return Err(f.missing("colour", "colour = \"deep blue\", or lab = [38, 4, -42]")),
-        _ => {}
-    }
-    f.finish()?;
-    Ok(wanted)
-}
-
 fn read_foretold(f: Fields<'_>) -> Result<Foretold, InputError> {
     let foretold = Foretold {
         lab: read_lab(&f)?,
@@ -164,17 +137,6 @@ fn read_foretold(f: Fields<'_>) -> Result<Foretold, InputError> {
     };
     f.finish()?;
     Ok(foretold)
-}
-
-fn read_lab(f: &Fields<'_>) -> Result<Option<[f64; 3]>, InputError> {
-    let Some(list) = f.numbers("lab")? else { return Ok(None) };
-    match list[..] {
-        [l, a, b] if (0.0..=MAX_L).contains(&l) && a.abs() <= MAX_AB && b.abs() <= MAX_AB => Ok(Some([l, a, b])),
-        _ => {
-            let wanted = format!("three numbers [L, a, b]: L* from 0 to {MAX_L}, a* and b* from -{MAX_AB} to {MAX_AB}");
-            Err(f.fault("lab", Problem::WrongKind { given: format!("{list:?}"), wanted }))
-        }
-    }
 }
 
 fn read_areas(f: &Fields<'_>) -> Result<Vec<AreaSpec>, InputError> {

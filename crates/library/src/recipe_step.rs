@@ -4,6 +4,7 @@ use crate::embedded::Library;
 use crate::fault::{InputError, Problem, nearest};
 use crate::fields::Fields;
 use crate::recipe_anodise::{AnodiseSpec, read_anodise};
+use crate::recipe_lay::{LaySpec, read_lay};
 use crate::register::Role;
 use crate::workshop_file::CoaterKind;
 
@@ -76,25 +77,6 @@ pub struct HeatStop {
     pub at: f64,
     /// Temperature, C.
     pub temperature_c: f64,
-}
-
-/// A film laid in vacuum.
-#[derive(Debug, Clone, PartialEq)]
-pub struct LaySpec {
-    /// By arc or by magnetron.
-    pub kind: CoaterKind,
-    /// Coater, by its name in the workshop.
-    pub machine: Option<String>,
-    /// Film id.
-    pub film: String,
-    /// How thick, nm.
-    pub thickness_nm: f64,
-    /// Slider of a family.
-    pub composition: Option<f64>,
-    /// Time with the shutter open, s.
-    pub seconds: Option<f64>,
-    /// Temperature that the part reaches, C.
-    pub part_temperature_c: Option<f64>,
 }
 
 /// All `[[step]]` of a recipe whose areas are `areas`.
@@ -191,13 +173,14 @@ pub(crate) fn exclude(f: &Fields<'_>, keys: &[&str], why: &str) -> Result<(), In
     }
 }
 
-/// `[[step.along]]`: places from 0 to 100, rising, each with what `aim` reads there.
-pub(crate) fn read_along<T>(
+/// `[[step.along]]` or `[[step.through]]`: places from 0 to 100, rising, each with what `aim` reads there.
+pub(crate) fn read_stops<T>(
     f: &Fields<'_>,
+    key: &str,
     aim: impl Fn(&Fields<'_>) -> Result<T, InputError>,
 ) -> Result<Vec<(f64, T)>, InputError> {
     let mut stops: Vec<(f64, T)> = Vec::new();
-    for stop in f.tables("along", "stops", MAX_STOPS)? {
+    for stop in f.tables(key, "stops", MAX_STOPS)? {
         let at = stop.quantity("at")?.ok_or_else(|| stop.missing("at", "at = 0"))?;
         if let Some((before, _)) = stops.last()
             && at <= *before
@@ -213,7 +196,7 @@ pub(crate) fn read_along<T>(
     match (stops.first(), stops.last()) {
         (Some((from, _)), Some((to, _))) if !ends(*from, *to) => {
             let message = format!("the stops run from {from} to {to}; they must run from 0 to 100, end to end");
-            Err(f.fault("along", Problem::Conflict { message }))
+            Err(f.fault(key, Problem::Conflict { message }))
         }
         _ => Ok(stops),
     }
@@ -227,7 +210,7 @@ fn read_heat(f: &Fields<'_>, library: &Library) -> Result<HeatSpec, InputError> 
         return Err(f.fault("flame", Problem::Conflict { message }));
     }
     let film = owned(read_film(f, library)?);
-    let along: Vec<HeatStop> = read_along(f, |stop| stop.need_quantity("temperature_c", "temperature_c"))?
+    let along: Vec<HeatStop> = read_stops(f, "along", |stop| stop.need_quantity("temperature_c", "temperature_c"))?
         .into_iter()
         .map(|(at, temperature_c)| HeatStop { at, temperature_c })
         .collect();
@@ -248,23 +231,6 @@ fn read_heat(f: &Fields<'_>, library: &Library) -> Result<HeatSpec, InputError> 
     let ramp_c_per_min = taken("ramp_c_per_min", RAMP_C_PER_MIN[usize::from(flame)])?;
     let cool_minutes = taken("cool_minutes", COOL_MINUTES[usize::from(flame)])?;
     Ok(HeatSpec { machine, flame, film, temperature_c, minutes, ramp_c_per_min, cool_minutes, assumed, along })
-}
-
-fn read_lay(f: &Fields<'_>, kind: CoaterKind, library: &Library) -> Result<LaySpec, InputError> {
-    let film = read_film(f, library)?.ok_or_else(|| f.missing("film", "film = \"tin\""))?.to_owned();
-    let composition = f.quantity("composition")?;
-    if let Some(given) = composition {
-        library.family_for(&film, None, given).map_err(|problem| f.fault("composition", problem))?;
-    }
-    Ok(LaySpec {
-        kind,
-        machine: owned(f.text("machine")?),
-        film,
-        thickness_nm: f.need_quantity("thickness_nm", "thickness_nm")?,
-        composition,
-        seconds: f.quantity("seconds")?,
-        part_temperature_c: f.quantity("part_temperature_c")?,
-    })
 }
 
 #[cfg(test)]

@@ -1,10 +1,12 @@
 //! What a person owns or can reach.
 
+use crate::chamber::{LoadSpec, TargetSpec, read_load, read_targets};
 use crate::dose::{Dose, read_strength};
 use crate::embedded::Library;
 use crate::fault::{InputError, Problem};
 use crate::fields::{Document, Fields, TextOrTable, text_of};
 use crate::finish_file::{Context, FilmSpec, MaterialRef, read_films};
+use crate::gas_reading::{GasSpec, read_gases};
 use crate::supply::{Anodiser, read_anodiser};
 use crate::texture::{TextureSpec, read_texture};
 use crate::{Reader, Role};
@@ -23,6 +25,8 @@ pub struct Metal {
     pub films: Vec<FilmSpec>,
     /// Its surface.
     pub texture: TextureSpec,
+    /// Temperature of its last heat treatment, C.
+    pub tempered_c: Option<f64>,
 }
 
 /// A bath.
@@ -94,6 +98,16 @@ pub struct Coater {
     pub part_temperature_c: Option<f64>,
     /// Relative variation of thickness within the viewed patch.
     pub spread: f64,
+    /// One standard deviation of the shutter time, s.
+    pub shutter_s: f64,
+    /// Working pressure, Pa.
+    pub pressure_pa: Option<f64>,
+    /// How parts stand and turn in it.
+    pub load: Option<LoadSpec>,
+    /// Its targets.
+    pub targets: Vec<TargetSpec>,
+    /// What the shop reads of its reactive gases.
+    pub gases: Vec<GasSpec>,
 }
 
 /// What a person owns or can reach.
@@ -192,6 +206,7 @@ fn read_metal(f: &Fields<'_>, context: &Context<'_>) -> Result<Metal, InputError
         source: source.map(ToOwned::to_owned),
         films: read_films(f, "film", context)?,
         texture: read_texture(f, context.library)?,
+        tempered_c: f.quantity("tempered_c")?,
     })
 }
 
@@ -230,6 +245,16 @@ fn read_coater(f: &Fields<'_>, library: &Library) -> Result<Coater, InputError> 
     if films.is_empty() {
         return Err(f.missing("films", "films = [\"tin\", \"tialn\"]"));
     }
+    let load = match f.table("load")? {
+        None => None,
+        Some(table) => {
+            let load = read_load(&table)?;
+            table.finish()?;
+            Some(load)
+        }
+    };
+    let targets = read_targets(f, load.as_ref())?;
+    let gases = read_gases(f, &films, library)?;
     Ok(Coater {
         name: f.need_text("name", "name = \"contract arc\"")?.to_owned(),
         kind: f.need_choice("kind", &[("arc", CoaterKind::Arc), ("sputter", CoaterKind::Sputter)])?,
@@ -241,6 +266,11 @@ fn read_coater(f: &Fields<'_>, library: &Library) -> Result<Coater, InputError> 
         rate_nm_per_min: f.quantity("rate_nm_per_min")?,
         part_temperature_c: f.quantity("part_temperature_c")?,
         spread: f.quantity("spread")?.unwrap_or(0.0),
+        shutter_s: f.quantity("shutter_s")?.unwrap_or(0.0),
+        pressure_pa: f.quantity("pressure_pa")?,
+        load,
+        targets,
+        gases,
     })
 }
 

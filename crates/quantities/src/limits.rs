@@ -105,14 +105,50 @@ limits! {
     repeatability_composition, "1", Share, "repeatability of the composition", 0.0 ..= 0.5, "one standard deviation of the slider";
     rate_nm_per_min, "nm/min", Rate, "deposition rate", 0.01 ..= 100000.0, "from a slow magnetron to far beyond an arc";
     part_temperature_c, "C", Temperature, "temperature of the part", -50.0 ..= 1200.0, "beyond it no part survives";
+    pressure_pa, "Pa", Pressure, "pressure in the chamber", 0.00001 ..= 1000.0, "from a good vacuum to far above what a magnetron or an arc works at";
     seconds, "s", Time, "time with the shutter open", 0.0 ..= 10000000.0, "beyond it the machine is worn out first";
+    shutter_s, "s", Time, "repeatability of the shutter", 0.0 ..= 600.0, "one standard deviation; what strays by more than ten minutes is no shutter";
+    // chamber
+    axis_mm, "mm", Length, "distance of the axis of the table from the face of the target", 10.0 ..= 10000.0, "from a bell jar to a chamber of 20 m";
+    bearing_deg, "deg", Angle, "bearing of the target", -360.0 ..= 360.0, "once around the chamber";
+    centre_mm, "mm", Length, "middle of the target above the middle of the load", -5000.0 ..= 5000.0, "below it the number is negative";
+    emission, "1", Share, "exponent of the cosine law", 0.3 ..= 5.0, "1 is the plain cosine law, more is a narrower beam";
+    groove_mm, "mm", Length, "depth of the worn track", 0.0 ..= 100.0, "deeper than any target is thick";
+    inner_mm, "mm", Length, "how much nearer the axis the innermost parts stand", 0.0 ..= 5000.0, "0 is one row";
+    load_height_mm, "mm", Length, "height of the load", 0.0 ..= 10000.0, "from one row of parts to a chamber of 10 m";
+    pin_ratio, "1", Share, "turns of a pin for each turn of the table", -1000.0 ..= 1000.0, "negative turns the other way";
+    rotation, "1", Share, "number of turning axes", 0.0 ..= 3.0, "0 still, 1 table, 2 table and satellites, 3 and each part on its own pin";
+    rpm, "rpm", Rotation, "turning of the table", 0.001 ..= 1000.0, "from one turn in seventeen hours to a spin drier";
+    satellite_radius_mm, "mm", Length, "axis of a satellite to its parts", 0.1 ..= 5000.0, "a satellite stands on the table";
+    satellite_ratio, "1", Share, "turns of a satellite for each turn of the table", -1000.0 ..= 1000.0, "negative turns the other way";
+    satellites, "1", Share, "number of satellites", 1.0 ..= 100.0, "a whole number";
+    table_radius_mm, "mm", Length, "axis of the table to what it carries", 0.0 ..= 5000.0, "from a part on the axis to a table of 10 m";
+    target_cm2, "cm2", Area, "area of the target", 0.1 ..= 1000000.0, "from a fingertip to 100 m2";
+    track_height_mm, "mm", Length, "height of the erosion track", 1.0 ..= 10000.0, "from a small round target to one of 10 m";
+    track_width_mm, "mm", Length, "width of the erosion track", 1.0 ..= 2000.0, "from a small round target to one of 2 m";
+    wall_cm2, "cm2", Area, "area that is coated: parts, shields and walls", 1.0 ..= 100000000.0, "up to one hectare";
+    // gas and log of a coater
+    acetylene_sccm, "sccm", GasFlow, "flow of acetylene", 0.0 ..= 100000.0, "100 slm is beyond every flow meter of a coater";
+    ampere_hours, "Ah", Charge, "charge that the target has been used for", 0.0 ..= 10000000.0, "beyond it any target is gone";
+    argon_sccm, "sccm", GasFlow, "flow of argon", 0.0 ..= 100000.0, "100 slm is beyond every flow meter of a coater";
+    bias_v, "V", Voltage, "bias of the parts", -3000.0 ..= 3000.0, "either sign; its size counts";
+    cathode_v, "V", Voltage, "voltage of the cathode", -3000.0 ..= 3000.0, "either sign; its size counts";
+    current_a, "A", Current, "current of the cathode", 0.001 ..= 10000.0, "from a milliampere to a row of arcs";
+    flow_sccm, "sccm", GasFlow, "flow of the reactive gas", 0.0 ..= 100000.0, "100 slm is beyond every flow meter of a coater";
+    nitrogen_sccm, "sccm", GasFlow, "flow of nitrogen", 0.0 ..= 100000.0, "100 slm is beyond every flow meter of a coater";
+    oxygen_sccm, "sccm", GasFlow, "flow of oxygen", 0.0 ..= 100000.0, "100 slm is beyond every flow meter of a coater";
+    pumping_l_per_s, "l/s", VolumeRate, "pumping speed at the chamber", 0.01 ..= 10000000.0, "from a small rotary pump to a hall of cryogenic ones";
+    witness_height_mm, "mm", Length, "height of the witness above the middle of the load", -5000.0 ..= 5000.0, "below it the number is negative";
     // recipe
+    limit, "1", Share, "limit on either side of the wanted colour", 0.01 ..= 200.0, "a hundredth of L*, a* or b* is finer than any instrument";
+    turns, "1", Share, "turns of the table with the shutter open", 0.01 ..= 10000000.0, "beyond it the machine is worn out first";
     share, "1", Share, "share of the area", 0.0001 ..= 1.0, "an area is a part of the whole";
     delta_e, "1", Share, "difference that was foretold", 0.0 ..= 1000.0, "CIEDE2000 between any two colours is less";
     expected_delta_e, "1", Share, "mean difference that was foretold", 0.0 ..= 1000.0, "CIEDE2000 between any two colours is less";
     chance, "1", Share, "chance that was foretold", 0.0 ..= 1.0, "a chance runs from 0 to 1";
     chance_alike, "1", Share, "chance of being alike that was foretold", 0.0 ..= 1.0, "a chance runs from 0 to 1";
     // part
+    tempered_c, "C", Temperature, "temperature of the last heat treatment", 50.0 ..= 1400.0, "from an oven to a kiln";
     count, "1", Share, "number of parts alike", 1.0 ..= 1000000.0, "a whole number; a million is more than any rack holds";
     density_g_cm3, "g/cm3", Density, "density", 0.5 ..= 25.0, "osmium, the densest metal, has 22.6";
     diameter_mm, "mm", Length, "diameter", 0.01 ..= 10000.0, "from the finest wire to 10 m";

@@ -262,4 +262,18 @@ mod tests {
         assert!(matches!(parse("nan", limit("thickness_nm")), Err(QuantityError::NotANumber { .. })));
         assert!(matches!(parse("-3 nm", limit("thickness_nm")), Err(QuantityError::OutOfRange { .. })));
     }
+
+    #[test]
+    fn flows_turns_charges_and_pumping_speeds_are_read() {
+        assert!((read("0.018 slm", "flow_sccm") - 18.0).abs() < 1e-12);
+        assert!((read("0.05 1/s", "rpm") - 3.0).abs() < 1e-12);
+        assert!((read("1.2 kAh", "ampere_hours") - 1200.0).abs() < 1e-9);
+        assert!((read("360 m3/h", "pumping_l_per_s") - 100.0).abs() < 1e-9);
+        assert!((read("4e-3 mbar", "pressure_pa") - 0.4).abs() < 1e-12);
+        assert!((read("3 mTorr", "pressure_pa") - 0.003 * 101_325.0 / 760.0).abs() < 1e-15);
+        // A flow of gas is counted at 0 C and 1 atm and is no pumping speed, a charge is no current.
+        assert!(matches!(parse("18 l/s", limit("flow_sccm")), Err(QuantityError::WrongUnit { .. })));
+        assert!(matches!(parse("18 sccm", limit("pumping_l_per_s")), Err(QuantityError::WrongUnit { .. })));
+        assert!(matches!(parse("18 A", limit("ampere_hours")), Err(QuantityError::WrongUnit { .. })));
+    }
 }

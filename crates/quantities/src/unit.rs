@@ -43,6 +43,14 @@ pub enum Dimension {
     VoltageRate,
     /// Change of temperature per time (without offset).
     TemperatureRate,
+    /// Turns per time.
+    Rotation,
+    /// Flow of a gas, as the volume that it would fill at 0 C and 1 atm.
+    GasFlow,
+    /// Volume per time: what a pump takes.
+    VolumeRate,
+    /// Electric charge: what a target has been used for.
+    Charge,
 }
 
 /// One unit: the value in the base unit is `number * factor + offset`.
@@ -53,7 +61,7 @@ pub struct Unit {
     /// What it measures.
     pub dimension: Dimension,
     /// Multiplier to the base unit of its dimension (m, K, V, A, s, rad, m/s, 1, kg, m2, A/m2, Pa, kg/m3, m3,
-    /// ohm, V/s, K/s).
+    /// ohm, V/s, K/s, 1/s, m3/s, m3/s, C).
     pub factor: f64,
     /// Offset to the base unit, after the factor.
     pub offset: f64,
@@ -158,6 +166,15 @@ pub const UNITS: &[Unit] = &[
     scale(&["C/s", "K/s"], Dimension::TemperatureRate, 1.0),
     scale(&["C/h", "K/h"], Dimension::TemperatureRate, 1.0 / 3600.0),
     scale(&["F/h"], Dimension::TemperatureRate, RANKINE_K / 3600.0),
+    scale(&["rpm", "1/min", "turns/min"], Dimension::Rotation, 1.0 / 60.0),
+    scale(&["1/s", "turns/s"], Dimension::Rotation, 1.0),
+    scale(&["sccm"], Dimension::GasFlow, 1e-6 / 60.0),
+    scale(&["slm"], Dimension::GasFlow, 1e-3 / 60.0),
+    scale(&["l/s", "L/s"], Dimension::VolumeRate, 1e-3),
+    scale(&["m3/h", "m³/h"], Dimension::VolumeRate, 1.0 / 3600.0),
+    scale(&["m3/s", "m³/s"], Dimension::VolumeRate, 1.0),
+    scale(&["Ah", "A h"], Dimension::Charge, 3600.0),
+    scale(&["kAh", "kA h"], Dimension::Charge, 3.6e6),
 ];
 
 /// Finds the unit written `symbol` in `dimension`; letter case counts, since `mA` and `MA` differ.

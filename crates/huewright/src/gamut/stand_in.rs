@@ -74,6 +74,11 @@ pub fn any_workshop(engine: &Engine) -> Vec<WorkshopFile> {
         rate_nm_per_min: None,
         part_temperature_c: None,
         spread: 0.0,
+        shutter_s: 0.0,
+        pressure_pa: None,
+        load: None,
+        targets: Vec::new(),
+        gases: Vec::new(),
     };
     let bench = |name: &str, metals: &[&str]| WorkshopFile {
         name: Some(name.to_owned()),
@@ -102,5 +107,6 @@ fn mirror(id: &str) -> Metal {
         source: None,
         films: Vec::new(),
         texture: TextureSpec { word: None, roughness_nm: 0.0, slope_deg: 0.0, assumed: None },
+        tempered_c: None,
     }
 }

@@ -1,6 +1,8 @@
 //! Every way that a workshop allows: one step, or a nitride and then a thin film or heat.
 
 use super::process::{anodise_laws, heat_law};
+use crate::chamber::flow::FlowMap;
+use crate::chamber::order::stray_nm;
 use super::step::{Step, existing_nm};
 use crate::engine::Engine;
 use library::{Class, Coater, CoaterFilm, FilmSpec, FinishFile, MaterialRef, OxidationTable, WorkshopFile};
@@ -216,19 +218,27 @@ fn heating(
 pub(crate) fn lay(engine: &Engine, coater: &Coater, film: &CoaterFilm) -> Step {
     let entry = engine.library().entry(&film.material);
     let family = entry.as_ref().ok().and_then(|e| e.family.as_ref());
-    let slider = if film.composition.is_none() { family.map(|f| f.made) } else { None };
+    // A light that is not known was refused when the workshop was read.
+    let flow = FlowMap::of(engine, coater, &film.material).ok().and_then(Result::ok).map(Box::new);
+    let made = |made: [f64; 2]| flow.as_ref().map_or(made, |f| f.reach());
+    let slider = if film.composition.is_none() { family.map(|f| made(f.made)) } else { None };
     Step::Lay {
         coater: coater.clone(),
         film: film.clone(),
         slider,
         range: family.map_or([0.0, 1.0], |f| f.range),
-        table_too: family.is_some_and(|f| entry.is_ok_and(|e| e.default != f.source)),
+        // Where the flow tells the composition, the table without one is no setting.
+        table_too: flow.is_none() && family.is_some_and(|f| entry.is_ok_and(|e| e.default != f.source)),
         usual: film.composition.or_else(|| family.and_then(|f| f.default)),
         deposit: Deposit {
             repeatability: coater.repeatability,
+            repeatability_nm: stray_nm(coater),
             repeatability_composition: coater.repeatability_composition.unwrap_or(REPEATABILITY_COMPOSITION),
+            doubt_composition: flow.as_ref().map_or(0.0, |f| f.doubt()),
             rate_nm_per_min: coater.rate_nm_per_min,
         },
+        grade: None,
+        flow,
     }
 }
 

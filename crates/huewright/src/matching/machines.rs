@@ -2,7 +2,9 @@
 
 use super::recipe::{number_of, quoted};
 use super::step::Step;
-use library::{Anodiser, Bath, Coater, CoaterKind, Meter, Oven, Ripple, SupplyKind};
+use library::{
+    Anodiser, Bath, Coater, CoaterKind, GasSpec, LoadSpec, Meter, Oven, Ripple, SupplyKind, TargetSpec,
+};
 
 /// The tables of everything that `steps` use, each machine once.
 pub(crate) fn machine_tables(steps: &[Step]) -> String {
@@ -109,7 +111,7 @@ fn coater_table(coater: &Coater) -> String {
             None => quoted(&f.material),
         })
         .collect();
-    table(
+    let mut text = table(
         "coater",
         &coater.name,
         &[
@@ -120,8 +122,86 @@ fn coater_table(coater: &Coater) -> String {
             ("repeatability", unless_nought(coater.repeatability)),
             ("repeatability_composition", coater.repeatability_composition.map(number_of)),
             ("rate_nm_per_min", coater.rate_nm_per_min.map(number_of)),
+            ("shutter_s", unless_nought(coater.shutter_s)),
+            ("pressure_pa", coater.pressure_pa.map(number_of)),
             ("part_temperature_c", coater.part_temperature_c.map(number_of)),
             ("spread", unless_nought(coater.spread)),
         ],
+    );
+    text.push_str(&coater.load.as_ref().map(load_table).unwrap_or_default());
+    coater.targets.iter().for_each(|t| text.push_str(&target_table(t)));
+    coater.gases.iter().for_each(|g| text.push_str(&gas_table(g)));
+    text
+}
+
+/// A table below a coater, without a name of its own.
+fn below(head: &str, rows: &[(&str, Option<String>)]) -> String {
+    let told = rows.iter().filter_map(|(key, value)| value.as_ref().map(|v| format!("{key} = {v}\n")));
+    format!("{head}\n{}", told.collect::<String>())
+}
+
+fn load_table(load: &LoadSpec) -> String {
+    let satellites = load.rotation >= 2;
+    below(
+        "[coater.load]",
+        &[
+            ("rotation", Some(load.rotation.to_string())),
+            ("rpm", load.rpm.map(number_of)),
+            ("table_radius_mm", Some(number_of(load.table_radius_mm))),
+            ("satellites", satellites.then(|| load.satellites.to_string())),
+            ("satellite_radius_mm", load.satellite_radius_mm.map(number_of)),
+            ("satellite_ratio", satellites.then(|| number_of(load.satellite_ratio))),
+            ("pin_ratio", (load.rotation == 3).then(|| number_of(load.pin_ratio))),
+            ("height_mm", Some(number_of(load.height_mm))),
+            ("inner_mm", unless_nought(load.inner_mm)),
+        ],
     )
+}
+
+fn target_table(target: &TargetSpec) -> String {
+    below(
+        "[[coater.target]]",
+        &[
+            ("bearing_deg", Some(number_of(target.bearing_deg))),
+            ("axis_mm", Some(number_of(target.axis_mm))),
+            ("track_height_mm", Some(number_of(target.track_height_mm))),
+            ("track_width_mm", Some(number_of(target.track_width_mm))),
+            ("emission", Some(number_of(target.emission))),
+            ("centre_mm", unless_nought(target.centre_mm)),
+            ("groove_mm", unless_nought(target.groove_mm)),
+        ],
+    )
+}
+
+fn gas_table(gas: &GasSpec) -> String {
+    let pairs = |list: &[[f64; 2]]| {
+        let told: Vec<String> = list.iter().map(|p| format!("[{}, {}]", number_of(p[0]), number_of(p[1]))).collect();
+        (!told.is_empty()).then(|| format!("[{}]", told.join(", ")))
+    };
+    let mut text = below(
+        "[[coater.gas]]",
+        &[
+            ("gas", Some(quoted(gas.gas.word()))),
+            ("film", Some(quoted(&gas.film))),
+            ("current_a", gas.current_a.map(number_of)),
+            ("pumping_l_per_s", gas.pumping_l_per_s.map(number_of)),
+            ("target_cm2", gas.target_cm2.map(number_of)),
+            ("wall_cm2", gas.wall_cm2.map(number_of)),
+            ("up_sccm_v", pairs(&gas.up)),
+            ("down_sccm_v", pairs(&gas.down)),
+        ],
+    );
+    for colour in &gas.colours {
+        text.push_str(&below(
+            "[[coater.gas.colour]]",
+            &[
+                ("flow_sccm", Some(number_of(colour.flow_sccm))),
+                ("lab", Some(format!("[{}]", colour.lab.map(number_of).join(", ")))),
+                ("light", Some(quoted(&colour.light))),
+                ("observer", Some(colour.observer.to_string())),
+                ("branch", colour.compound.then(|| quoted("compound"))),
+            ],
+        ));
+    }
+    text
 }

@@ -113,6 +113,39 @@ pub(crate) fn odds(
     }
 }
 
+/// Colours that runs of a way may show in several places of one load, whose outermost film is so many times as thick:
+/// sample by sample, place by place. What strays for a run strays for all its places; a place that cannot be made is left
+/// out of its sample.
+pub(crate) fn places(
+    engine: &Engine,
+    eye: &Eye<'_>,
+    candidate: &Candidate,
+    best: &Best,
+    shares: &[f64],
+) -> Vec<Vec<Option<Lab>>> {
+    let mut luck = Luck::new();
+    let by = unevenness(engine, eye, &best.finish);
+    (0..SAMPLES)
+        .map(|_| {
+            let constants = constants(candidate, &mut luck);
+            let tables = Tables::draw(engine, &best.finish, &mut luck);
+            let run = stray(&constants, &mut luck);
+            let start = gauged(candidate, &mut luck);
+            shares
+                .iter()
+                .map(|share| {
+                    let mut settings = best.settings.clone();
+                    if let Some(last) = settings.last_mut() {
+                        last.thickness_nm *= share;
+                    }
+                    let finish = made_from(start.clone(), candidate, &settings, &run)?;
+                    tables.flat_lab(engine, eye, finish).map(|lab| shifted(lab, by))
+                })
+                .collect()
+        })
+        .collect()
+}
+
 /// What the constants of each step really are.
 pub(super) fn constants(candidate: &Candidate, luck: &mut Luck) -> Vec<Chance> {
     candidate

@@ -51,6 +51,11 @@ pub fn recipe_toml(found: &Match, way: &Way) -> Option<String> {
         }
         if let Some(settings) = step["settings"].as_object() {
             for (key, value) in settings {
+                if key == "composition" && settings.contains_key("flow_sccm") {
+                    // One of the two is set: the flow, which makes the other.
+                    text.push_str(&format!("# {key} {}\n", settable(value)));
+                    continue;
+                }
                 let window = way.windows.iter().find(|w| w.step == number + 1 && w.setting == key);
                 let holds = window.map_or(String::new(), |w| {
                     format!("  # holds {}, within {:.1} (CIEDE2000)", span_words(key, w.low, w.high), w.delta_e_limit)

@@ -1,5 +1,7 @@
 //! One step of a way: a route on a machine, what it may be set to, and what it does to a finish.
 
+use crate::chamber::flow::FlowMap;
+use crate::chamber::grade::Grade;
 use library::{
     Anodiser, Bath, Circumstance, Coater, CoaterFilm, CoaterKind, FilmSpec, FinishFile, GrowthLaw, MaterialRef, Oven,
     OxidationLaw, OxidationTable,
@@ -45,6 +47,10 @@ pub(crate) enum Step {
         /// Composition where it is neither searched nor pinned: the family's default, `None` for a plain table.
         usual: Option<f64>,
         deposit: Deposit,
+        /// Composition that changes while the film grows.
+        grade: Option<Grade>,
+        /// From the flow of the reactive gas to the composition, where the shop's colours tell it.
+        flow: Option<Box<FlowMap>>,
     },
 }
 
@@ -170,13 +176,16 @@ impl Step {
                     list.push(("minutes", minutes));
                 }
             }
-            Self::Lay { coater, deposit, film, .. } => {
+            Self::Lay { coater, deposit, film, flow, .. } => {
                 list.push(("thickness_nm", setting.thickness_nm));
                 if let Some(seconds) = deposit.seconds(setting.thickness_nm) {
                     list.push(("seconds", seconds));
                 }
                 if let Some(composition) = setting.composition.or(film.composition) {
                     list.push(("composition", composition));
+                    // The search moves between the flows that were tried; its ends are theirs, but for rounding.
+                    let flow = flow.as_ref().and_then(|f| f.flow(composition));
+                    list.extend(flow.map(|sccm| ("flow_sccm", sccm)));
                 }
                 if let Some(t) = coater.part_temperature_c {
                     list.push(("part_temperature_c", t));
@@ -202,28 +211,31 @@ impl Step {
                 let existing = existing_nm(finish, &table.film);
                 let Some((temperature, minutes)) = self.heating(setting.thickness_nm, existing) else { return false };
                 let grown = heat.grow(temperature, minutes, existing, chance.draw);
-                if let Some(below) = film_below(finish, &table.film)
-                    && matches!(&below.material, MaterialRef::Library { id, .. } if id == of)
-                {
-                    below.thickness_nm -= grown.consumed_nm;
-                    if below.thickness_nm < 0.0 {
-                        return false;
-                    }
+                if !consume(finish, &table.film, of, grown.consumed_nm) {
+                    return false;
                 }
                 set_top(finish, &table.film, grown.thickness_nm, oven.spread, None);
                 true
             }
-            Self::Lay { coater, film, deposit, range, .. } => {
+            Self::Lay { coater, film, deposit, range, grade, .. } => {
                 let grown = deposit.grow(setting.thickness_nm, chance.draw);
                 let composition = setting.composition.or(film.composition);
-                finish.films.push(FilmSpec {
+                let laid = FilmSpec {
                     material: MaterialRef::Library { id: film.material.clone(), source: None },
                     thickness_nm: grown.thickness_nm,
                     thickness_sd_nm: 0.0,
                     spread: coater.spread,
                     porosity: 0.0,
                     composition: composition.map(|c| deposit.composition(c, *range, chance.draw)),
-                });
+                };
+                match grade {
+                    // The gas strays for the whole run.
+                    Some(grade) => {
+                        let shift = deposit.composition_shift(chance.draw);
+                        finish.films.extend(grade.films(&laid, shift, *range));
+                    }
+                    None => finish.films.push(laid),
+                }
                 true
             }
         }
@@ -341,12 +353,24 @@ fn is(film: &FilmSpec, wanted: &str) -> bool {
     matches!(&film.material, MaterialRef::Library { id, .. } if id == wanted)
 }
 
-/// The film under the growing oxide `oxide`.
-fn film_below<'f>(finish: &'f mut FinishFile, oxide: &str) -> Option<&'f mut FilmSpec> {
-    let count = finish.films.len();
-    let top_is_oxide = finish.films.last().is_some_and(|f| is(f, oxide));
-    let below = if top_is_oxide { count.checked_sub(2)? } else { count.checked_sub(1)? };
-    finish.films.get_mut(below)
+/// Takes what a growing `oxide` uses up from the films of `of` below it; `false` when they do not suffice. A graded film is
+/// several.
+fn consume(finish: &mut FinishFile, oxide: &str, of: &str, nm: f64) -> bool {
+    let top = finish.films.len() - usize::from(finish.films.last().is_some_and(|f| is(f, oxide)));
+    if !finish.films[..top].last().is_some_and(|f| is(f, of)) {
+        // The metal itself, which is endless.
+        return true;
+    }
+    let mut left = nm;
+    for film in finish.films[..top].iter_mut().rev().take_while(|f| is(f, of)) {
+        let taken = film.thickness_nm.min(left);
+        film.thickness_nm -= taken;
+        left -= taken;
+        if left <= 0.0 {
+            return true;
+        }
+    }
+    false
 }
 
 fn set_top(finish: &mut FinishFile, id: &str, thickness_nm: f64, spread: f64, composition: Option<f64>) {

@@ -13,6 +13,7 @@ pub fn setting_words(key: &str, value: f64) -> String {
         "seconds" if value >= 600.0 => format!("shutter {:.1} min", value / 60.0),
         "seconds" => format!("shutter {value:.0} s"),
         "composition" => format!("composition {value:.2}"),
+        "flow_sccm" => format!("flow {value:.1} sccm"),
         "part_temperature_c" => format!("part {value:.0} C"),
         other => format!("{other} {value:.2}"),
     }

@@ -1,6 +1,8 @@
 //! The answer of a plan. Field names and meaning are a contract (docs/json.md).
 
+use crate::chamber::ChamberJson;
 use crate::json::Swatch;
+use crate::limits::LimitsJson;
 use crate::matching::{Also, CautionJson};
 use crate::provenance::Source;
 use serde::Serialize;
@@ -44,7 +46,7 @@ pub struct Plan {
 pub struct WhyNot {
     /// Which step, from 1.
     pub step: usize,
-    /// `supply`, `bath`, `law`, `oven`, `coater`, `metal`, `order`, `fade`, `licence`.
+    /// `supply`, `bath`, `law`, `oven`, `coater`, `gas`, `metal`, `order`, `fade`, `licence`.
     pub limit: &'static str,
     /// In words.
     pub words: String,
@@ -128,6 +130,8 @@ pub struct StepPlan {
     pub sizing: Option<Sizing>,
     /// How long the wanted colour lasts.
     pub lasts: Option<Lasts>,
+    /// What the chamber of a coater does.
+    pub chamber: Option<ChamberJson>,
 }
 
 /// Columns of one length against time.
@@ -301,6 +305,8 @@ pub struct AreaPlan {
     pub may_also_be: Vec<Also>,
     /// Of a fade: place by place.
     pub along: Option<Vec<Along>>,
+    /// Limits of each axis, judged; `null` where none are given.
+    pub limits: Option<LimitsJson>,
 }
 
 /// A place along a fade.

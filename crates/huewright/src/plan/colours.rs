@@ -1,6 +1,7 @@
 //! What each area becomes, and how sure: the odds of `match`, over the chain of its steps.
 
 use super::answer::{Along, AreaPlan, Band, SetOfPieces, WantedColour};
+use super::judged::judged;
 use super::work::{Area, Strip, Work, strays};
 use crate::error::Fault;
 use crate::json::lab_array;
@@ -28,7 +29,9 @@ fn one(work: &Work<'_>, area: &Area) -> Result<AreaPlan, Fault> {
     // A machine of which no scatter is known would match itself always.
     let pairs = odds.as_ref().filter(|_| area.chain.iter().all(|(_, step, _)| strays(step)));
     let along = area.along.as_ref().map(|strip| along(work, area, strip)).transpose()?;
+    let limits = work.limits.as_ref().map(|limits| judged(work, area, limits, lab));
     Ok(AreaPlan {
+        limits,
         name: area.name.clone(),
         share: area.share,
         wanted: area.wanted.as_ref().map(|t| wanted(work, t)),

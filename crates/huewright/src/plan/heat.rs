@@ -279,6 +279,7 @@ fn told(
         lift: None,
         sizing: None,
         lasts: None,
+        chamber: None,
     }
 }
 

@@ -10,11 +10,13 @@ mod answer;
 mod bench;
 mod brush;
 mod coat;
+mod coat_refused;
 mod colours;
 mod cue;
 mod fade;
 mod heat;
 mod hoist;
+mod judged;
 mod lifting;
 mod options;
 mod prepare;
@@ -31,7 +33,7 @@ pub use answer::{
 pub use bench::PlanError;
 pub(crate) use options::choices;
 
-use crate::engine::{Conditions, Engine};
+use crate::engine::{Conditions, Engine, Light};
 use crate::error::Fault;
 use crate::matching::CautionJson;
 use library::{PartFile, RecipeFile, StepSpec, StepWhat, WorkshopFile};
@@ -60,6 +62,8 @@ pub fn plan(engine: &Engine, request: &PlanRequest<'_>, conditions: &Conditions)
     if conditions.geometry != Geometry::Included {
         return Err(Fault::Geometry);
     }
+    let asked = judged_under(request.recipe, conditions);
+    let conditions = &asked;
     let proposal =
         if request.recipe.steps.is_empty() { Some(propose::propose(engine, request, conditions)?) } else { None };
     let request = match &proposal {
@@ -107,6 +111,17 @@ pub fn plan(engine: &Engine, request: &PlanRequest<'_>, conditions: &Conditions)
         sources,
         proposed: proposal.as_ref().map(|p| p.text.clone()),
     })
+}
+
+/// The light and the observer of the question, unless the wanted colour brings its own.
+fn judged_under(recipe: &RecipeFile, conditions: &Conditions) -> Conditions {
+    let wanted = recipe.wanted.as_ref();
+    let own = |word: &String| Light::Named(word.clone());
+    Conditions {
+        light: wanted.and_then(|w| w.light.as_ref()).map_or_else(|| conditions.light.clone(), own),
+        observer: wanted.and_then(|w| w.observer).map_or_else(|| conditions.observer.clone(), |o| o.to_string()),
+        ..conditions.clone()
+    }
 }
 
 /// Does the steps, until one cannot be done.

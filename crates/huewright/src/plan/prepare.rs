@@ -106,6 +106,7 @@ pub(super) fn prepare(
         lift: None,
         sizing: None,
         lasts: None,
+        chamber: None,
     })
 }
 

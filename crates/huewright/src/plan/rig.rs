@@ -413,6 +413,7 @@ impl Rig<'_> {
             lift: None,
             sizing: None,
             lasts: None,
+            chamber: None,
         }
     }
 }

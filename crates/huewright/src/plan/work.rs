@@ -7,6 +7,7 @@ use crate::engine::{Conditions, Engine};
 use crate::error::Fault;
 use crate::finish::Eye;
 use crate::json::{finish_json, lab_array};
+use crate::limits::Limits;
 use crate::matching::enumerate::{Candidate, id_of};
 use crate::matching::flat::lab_of;
 use crate::matching::step::{Setting, Step};
@@ -114,6 +115,8 @@ pub(super) struct Work<'w> {
     pub(super) areas: Vec<Area>,
     pub(super) why_not: Vec<WhyNot>,
     pub(super) notes: Vec<String>,
+    /// Limits of each axis about what is wanted, where the recipe gives them.
+    pub(super) limits: Option<Limits>,
     uses: Vec<&'static str>,
 }
 
@@ -156,6 +159,13 @@ impl<'w> Work<'w> {
             );
         }
         let wanted = recipe.wanted.as_ref().map(|w| wanted_target(engine, w, conditions)).transpose()?.flatten();
+        let limits = wanted
+            .as_ref()
+            .zip(recipe.wanted.as_ref().and_then(|w| w.limits.as_ref()))
+            .map(|(target, limits)| Limits::new(target.lab, limits));
+        if recipe.wanted.as_ref().is_some_and(|w| w.light.is_some() || w.observer.is_some()) {
+            notes.push(format!("all colours are told for {}, as [wanted] says", conditions.words()));
+        }
         let areas = areas(engine, request, &start, conditions, wanted)?;
         let uses = part.map(|p| p.uses.iter().map(|u| u.word()).collect()).unwrap_or_default();
         Ok(Self {
@@ -169,6 +179,7 @@ impl<'w> Work<'w> {
             areas,
             why_not: Vec::new(),
             notes,
+            limits,
             uses,
         })
     }
