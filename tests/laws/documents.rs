@@ -1,7 +1,7 @@
 //! What the documents show is what the program reads: every TOML example in docs/files.md, and the examples folder.
 
 use huewright::Engine;
-use library::{FinishFile, PartFile, RecipeFile, WorkshopFile};
+use library::{FinishFile, LoadsFile, PartFile, RecipeFile, WorkshopFile};
 use std::path::Path;
 
 fn root() -> std::path::PathBuf {
@@ -22,6 +22,8 @@ fn parse(engine: &Engine, name: &str, text: &str) {
         huewright::part::area(engine, &part).unwrap_or_else(|e| panic!("{e}"));
     } else if text.starts_with("# recipe") {
         RecipeFile::read(name, text.as_bytes(), library, &any_table).map(|_| ()).unwrap_or_else(|e| panic!("{e}"));
+    } else if text.starts_with("# loads") {
+        LoadsFile::read(name, text.as_bytes(), library, &any_table).map(|_| ()).unwrap_or_else(|e| panic!("{e}"));
     } else {
         WorkshopFile::read(name, text.as_bytes(), library, &any_table).map(|_| ()).unwrap_or_else(|e| panic!("{e}"));
     }
@@ -34,7 +36,7 @@ fn examples_of_the_documents_parse() {
     let mut read = 0;
     for (i, block) in text.split("```toml\n").skip(1).enumerate() {
         let body = block.split("```").next().unwrap();
-        if ["# finish", "# workshop", "# part", "# recipe"].iter().any(|kind| body.starts_with(kind)) {
+        if ["# finish", "# workshop", "# part", "# recipe", "# loads"].iter().any(|kind| body.starts_with(kind)) {
             parse(&engine, &format!("docs/files.md example {}", i + 1), body);
             read += 1;
         }
@@ -53,6 +55,8 @@ fn the_examples_folder_parses() {
         let text = String::from_utf8_lossy(&bytes).into_owned();
         if name.ends_with("workshop.toml") {
             WorkshopFile::read(&name, &bytes, engine.library(), &any_table).unwrap();
+        } else if name.contains("loads") {
+            LoadsFile::read(&name, &bytes, engine.library(), &|path: &Path| std::fs::read(path)).unwrap();
         } else if name.contains("recipe-") {
             RecipeFile::read(&name, &bytes, engine.library(), &|path: &Path| std::fs::read(path)).unwrap();
         } else if text.contains("\nmetal = ") {

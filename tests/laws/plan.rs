@@ -27,6 +27,12 @@ fn the_example_recipes_are_planned() {
             continue;
         }
         found += 1;
+        if name == "recipe-gold-dark-arc.toml" {
+            // The arc lays nothing as thin as the dark nitride must be.
+            let why = refused(&engine, &example(&name));
+            assert_eq!((why.step, why.nearest.as_deref()), (3, Some("thickness_nm = 500")), "{}", why.words);
+            continue;
+        }
         let plan = done(&engine, &example(&name));
         assert!(plan.part.is_some() && !plan.steps.is_empty() && !plan.sources.is_empty(), "{name}");
         let mut shares = 0.0;
@@ -38,14 +44,15 @@ fn the_example_recipes_are_planned() {
             assert!(band.low <= band.median && band.median <= band.high, "{name}: {band:?}");
         }
         assert!((shares - 1.0).abs() < 1e-9, "{name}");
-        // Each step says what to do; each route says how long, and when to stop.
+        // Each step says what to do; each route says how long, and when to stop: in a coater the shutter time says both.
         for step in &plan.steps {
             assert!(!step.todo.is_empty() && !step.title.is_empty(), "{name}");
-            assert_eq!(step.kind == "route", step.stop.is_some() && step.seconds.is_some(), "{name}: {}", step.title);
+            let ends = step.stop.is_some() || matches!(step.route.as_str(), "sputter" | "arc");
+            assert_eq!(step.kind == "route", ends && step.seconds.is_some(), "{name}: {}", step.title);
         }
         assert_eq!(plan.steps.iter().flat_map(|s| &s.set).filter(|s| s.tightest).count(), 1, "{name}");
     }
-    assert!(found >= 3);
+    assert!(found >= 6);
 }
 
 #[test]

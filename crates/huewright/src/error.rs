@@ -25,6 +25,9 @@ pub enum Fault {
     /// A recipe that cannot be planned as it is written.
     #[error(transparent)]
     Plan(#[from] crate::plan::PlanError),
+    /// A log that nothing can be said of.
+    #[error(transparent)]
+    Correct(#[from] crate::correct::CorrectError),
     /// A name that does not exist.
     #[error("{what} '{given}' is not known; known: {known}")]
     Unknown {

@@ -6,6 +6,7 @@
 //! - [`wanted`]: how a wanted colour was given, and how sure it is;
 //! - [`part`]: how much surface has this part?
 //! - [`plan`]: exactly what happens in a recipe, minute by minute, and what do I do?
+//! - [`correct`]: why did a load miss, and what next?
 //! - [`response`]: what do the shop's own runs say where no table exists?
 //! - [`chamber`]: what does a coater's chamber do to a film (told by `plan`)?
 //! - [`gamut`]: why is mine less vivid; what can each route reach at all?
@@ -29,6 +30,7 @@
 mod catalogue;
 pub mod chamber;
 mod cores;
+pub mod correct;
 mod engine;
 mod error;
 pub mod finish;

@@ -103,8 +103,7 @@ mod tests {
     #[test]
     fn each_axis_is_judged_by_itself() {
         let master = Lab { l: 40.0, a: 4.0, b: -40.0 };
-        let limits =
-            Limits::new(master, &AxisLimits { l: Some([-2.0, 2.0]), a: None, b: Some([-1.0, 3.0]) });
+        let limits = Limits::new(master, &AxisLimits { l: Some([-2.0, 2.0]), a: None, b: Some([-1.0, 3.0]) });
         assert_eq!(limits.inside(Lab { l: 42.0, a: 90.0, b: -41.5 }), [true, true, false]);
         assert!(limits.passes(Lab { l: 38.0, a: 0.0, b: -37.0 }));
         let samples = [master, Lab { l: 45.0, ..master }, Lab { b: -42.0, ..master }, master];

@@ -204,7 +204,9 @@ mod tests {
         assert!((slope + 3.0).abs() < 0.01 && sd > 0.0, "{slope} {sd}");
         let middle = response.at(&[8.0]).unwrap();
         let end = response.at(&[12.0]).unwrap();
-        assert!((middle.mean[0] - 26.0).abs() < 0.01 && middle.line[0] < end.line[0] && middle.scale[0] > middle.line[0]);
+        assert!(
+            (middle.mean[0] - 26.0).abs() < 0.01 && middle.line[0] < end.line[0] && middle.scale[0] > middle.line[0]
+        );
         assert_eq!(response.at(&[12.1]), None);
         assert_eq!(response.at(&[3.9]), None);
     }

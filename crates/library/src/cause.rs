@@ -2,6 +2,7 @@
 
 use crate::fault::{InputError, Problem};
 use crate::fields::{Document, Fields};
+use crate::loads_file::LOAD_SETTINGS;
 
 /// A cause as the colour shows it.
 #[derive(Debug, Clone, PartialEq)]
@@ -25,6 +26,8 @@ pub struct Why {
     pub change: String,
     /// Who says so.
     pub source: String,
+    /// Settings of a load whose rise (`true`) or fall against the first load speaks for it.
+    pub moved: Vec<(String, bool)>,
 }
 
 pub(crate) fn read_causes(file: &str, text: &str) -> Result<Vec<Cause>, InputError> {
@@ -55,6 +58,7 @@ fn read_why(f: Fields<'_>) -> Result<Why, InputError> {
         check: f.need_text("check", "check = \"...\"")?.to_owned(),
         change: f.need_text("change", "change = \"...\"")?.to_owned(),
         source: f.need_text("source", "source = \"...\"")?.to_owned(),
+        moved: f.texts("moved")?.unwrap_or_default().iter().map(|m| read_moved(&f, m)).collect::<Result<_, _>>()?,
     };
     f.finish()?;
     Ok(why)
@@ -114,6 +118,22 @@ mod tests {
         ] {
             let message = read_causes("causes.toml", &rows).unwrap_err().to_string();
             assert!(message.contains(part), "{rows}: {message}");
+        }
+    }
+}
+
+/// A setting of a load and where it went, such as `cathode_v down`.
+fn read_moved(f: &Fields<'_>, text: &str) -> Result<(String, bool), InputError> {
+    let known = |key: &str| LOAD_SETTINGS.contains(&key);
+    match text.split_once(' ') {
+        Some((key, "up")) if known(key) => Ok((key.to_owned(), true)),
+        Some((key, "down")) if known(key) => Ok((key.to_owned(), false)),
+        _ => {
+            let wanted = format!(
+                "a setting of a load and 'up' or 'down', such as \"ampere_hours up\"; settings: {}",
+                LOAD_SETTINGS.join(", ")
+            );
+            Err(f.fault("moved", Problem::WrongKind { given: format!("\"{text}\""), wanted }))
         }
     }
 }

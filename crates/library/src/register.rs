@@ -35,6 +35,8 @@ pub struct Family {
     pub source: String,
     /// What the slider means.
     pub words: String,
+    /// Causes (data/causes.toml) that a film with less and with more of it shows; `None`: none is told.
+    pub drifts: Option<[String; 2]>,
     /// Composition when none is given and the default source is the family itself.
     pub default: Option<f64>,
     /// The range in which the model may be used.
@@ -140,12 +142,22 @@ fn read_family(f: Fields<'_>) -> Result<Family, InputError> {
     let family = Family {
         source: f.need_text("source", "source = \"...\"")?.to_owned(),
         words: f.need_text("words", "words = \"...\"")?.to_owned(),
+        drifts: read_drifts(&f)?,
         default: f.number("default")?,
         range,
         made: f.range("made")?.unwrap_or(range),
     };
     f.finish()?;
     Ok(family)
+}
+
+fn read_drifts(f: &Fields<'_>) -> Result<Option<[String; 2]>, InputError> {
+    let Some(list) = f.texts("drifts")? else { return Ok(None) };
+    let count = list.len();
+    <[String; 2]>::try_from(list).map(Some).map_err(|_| {
+        let wanted = "two causes of causes.toml: with less of it, with more of it".to_owned();
+        f.fault("drifts", Problem::WrongKind { given: format!("a list of {count}"), wanted })
+    })
 }
 
 fn read_shown(f: Fields<'_>) -> Result<Shown, InputError> {

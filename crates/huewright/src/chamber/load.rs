@@ -84,6 +84,11 @@ impl Loaded {
         self.chamber.mean(place(height_mm, 0.0), front()) / self.reference
     }
 
+    /// Half the height of the load, mm.
+    pub(crate) fn half_height_mm(&self) -> f64 {
+        0.5 * self.height_mm
+    }
+
     /// How far parts that begin elsewhere on the table differ after so many turns, as a share of the mean.
     pub(crate) fn spread(&self, turns: f64) -> f64 {
         let [least, most] = spread(&self.chamber, place(0.0, 0.0), front(), turns);
@@ -94,8 +99,7 @@ impl Loaded {
     pub(crate) fn positions(&self) -> Vec<Position> {
         let heights: &[(&str, f64)] =
             if self.height_mm > 0.0 { &[("top", 0.5), ("middle", 0.0), ("bottom", -0.5)] } else { &[("middle", 0.0)] };
-        let rows: &[(&str, f64)] =
-            if self.inner_mm > 0.0 { &[(" outer", 0.0), (" inner", 1.0)] } else { &[("", 0.0)] };
+        let rows: &[(&str, f64)] = if self.inner_mm > 0.0 { &[(" outer", 0.0), (" inner", 1.0)] } else { &[("", 0.0)] };
         let mut list = Vec::new();
         for (row, inward) in rows {
             for (height, part) in heights {
@@ -135,7 +139,10 @@ impl Loaded {
                     TargetPicture { x_mm, y_mm, bearing_deg: t.bearing_deg, width_mm: t.track_width_mm }
                 })
                 .collect(),
-            path_mm: turn.iter().map(|(deg, _)| carousel.at_mm(carousel.angles_deg(deg / 360.0), place(0.0, 0.0))).collect(),
+            path_mm: turn
+                .iter()
+                .map(|(deg, _)| carousel.at_mm(carousel.angles_deg(deg / 360.0), place(0.0, 0.0)))
+                .collect(),
             turn_deg: turn.iter().map(|(deg, _)| *deg).collect(),
             rate_nm_per_min: turn.iter().map(|(_, now)| rate * now / self.reference).collect(),
             laid_nm: turn
@@ -238,13 +245,15 @@ fn words(laid: &Laid<'_>, positions: &[PlaceJson], facets: &[PlaceJson], worn: &
             far.delta_e
         ));
     }
-    list.push(format!(
-        "with a track {} mm deep{} {:.0} % of the metal that leaves the target arrives, of what arrives {}",
-        worn.groove_mm,
-        if now > 0.0 { " (a new target)" } else { " (an assumption: a worn target)" },
-        100.0 * worn.share,
-        if now > 0.0 { "now" } else { "from a new one: lay that much longer, or read the rate again" }
-    ));
+    list.push(if now > 0.0 {
+        format!("with a new target {:.0} % as much would arrive of as much metal sputtered off", 100.0 * worn.share)
+    } else {
+        format!(
+            "from a worn target (a track {} mm deep, an assumption) {:.0} % as much would arrive of as much metal sputtered off: lay longer, and read the rate again",
+            worn.groove_mm,
+            100.0 * worn.share
+        )
+    });
     if laid.coater.kind == library::CoaterKind::Arc {
         list.push(
             "droplets of the arc lie on the film as specks and haze; they are not modelled, and neither is the filter that holds them back"
@@ -252,7 +261,7 @@ fn words(laid: &Laid<'_>, positions: &[PlaceJson], facets: &[PlaceJson], worn: &
         );
     }
     list.push(
-        "straight flight from target to part: gas that scatters, bias that sputters off again and fixtures are not modelled; lay coupons at these places, and write their colours into the load's log"
+        "straight flight from target to part: gas that scatters, bias that sputters off again, fixtures, and the shade that parts throw on themselves and their neighbours are not modelled; lay coupons at these places, and write their colours into the load's log"
             .to_owned(),
     );
     list

@@ -5,6 +5,7 @@ pub(crate) mod facets;
 pub(crate) mod flow;
 pub(crate) mod gas;
 pub(crate) mod grade;
+pub(crate) mod instead;
 pub(crate) mod layers;
 pub(crate) mod load;
 pub(crate) mod order;

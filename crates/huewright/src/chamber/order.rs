@@ -7,6 +7,8 @@ use routes::turns::{layer_nm as laid_each_turn, nearest_whole};
 
 /// A film whose shutter and turns stray by this share of it is still under control: own choice.
 const CONTROLLED: f64 = 0.1;
+/// Differences between parts below this are nothing, nm.
+const TOLD_NM: f64 = 0.005;
 
 /// What one turn of the table lays, nm, where the load turns and the rate is known.
 pub(crate) fn layer_nm(coater: &Coater) -> Option<f64> {
@@ -43,13 +45,14 @@ pub(crate) fn turns(coater: &Coater, thickness_nm: f64) -> Option<Turns> {
         .map(|w| WholeTurns { turns: w.turns, thickness_nm: w.thickness_nm, seconds: 60.0 * w.turns / rpm })
         .collect();
     // Where the targets are known, as this chamber does it; else at most one turn.
-    let spread_nm = Loaded::of(coater)
-        .map_or(if is_whole { 0.0 } else { layer_nm }, |loaded| loaded.spread(count) * thickness_nm);
+    let spread_nm =
+        Loaded::of(coater).map_or(if is_whole { 0.0 } else { layer_nm }, |loaded| loaded.spread(count) * thickness_nm);
+    let spread_nm = if spread_nm < TOLD_NM { 0.0 } else { spread_nm };
     let mut words = vec![format!(
         "at {rpm} rpm one turn lays {layer_nm:.2} nm: {count:.1} turns{}",
         if is_whole { "" } else { ", of which the last is broken" }
     )];
-    if spread_nm > 0.005 {
+    if spread_nm > 0.0 {
         words.push(format!("parts that begin elsewhere on the table differ by up to {spread_nm:.2} nm"));
     }
     if !is_whole {

@@ -17,7 +17,9 @@ const USUAL_PRESSURE_PA: f64 = 0.4;
 pub(crate) fn forbidden(base: &str, part_c: f64, tempered_c: Option<f64>) -> Option<(String, String)> {
     let tempered = tempered_c.filter(|t| part_c >= *t)?;
     Some((
-        format!("the part gets {part_c} C hot; this {base} was heat-treated last at {tempered} C and loses its hardness from there on"),
+        format!(
+            "the part gets {part_c} C hot; this {base} was heat-treated last at {tempered} C and loses its hardness from there on"
+        ),
         format!("a cycle below {tempered} C"),
     ))
 }

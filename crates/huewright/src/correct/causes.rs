@@ -34,8 +34,8 @@ pub(super) struct Shift {
 
 /// A cause with an amount: what the witnesses would show, and how large amounts usually are.
 pub(super) struct Suspect<'s> {
-    /// Id, as data/causes.toml has it, for an amount below and above zero.
-    pub(super) ids: [&'static str; 2],
+    /// Ids, as data/causes.toml has them, for an amount below and above zero; `None` where there is no such amount.
+    pub(super) ids: [Option<&'s str>; 2],
     /// Standard deviation of the amount.
     pub(super) usual: f64,
     /// Colours of the witnesses for an amount, as foretold.
@@ -46,7 +46,9 @@ pub(super) struct Suspect<'s> {
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Held {
     /// Its id.
-    pub(super) id: &'static str,
+    pub(super) id: String,
+    /// Which suspect, where it is one.
+    pub(super) suspect: Option<usize>,
     /// Probability.
     pub(super) probability: f64,
     /// Amount, mean and standard deviation.
@@ -78,31 +80,31 @@ impl Reading<'_> {
     pub(super) fn weigh(&self, same: &[Lab], suspects: &[Suspect<'_>]) -> Verdict {
         let mut found: Vec<(Held, f64)> = Vec::new();
         let (fit, left) = self.likelihood(same, &[[0.0; 3]; 3]);
-        let known = |id, left| Held { id, probability: 0.0, amount: 0.0, sd: 0.0, left };
+        let known =
+            |id: &str, left| Held { id: id.to_owned(), suspect: None, probability: 0.0, amount: 0.0, sd: 0.0, left };
         found.push((known("same", left), libm::log(ODDS_SAME) + fit));
         let wide = diagonal(UNKNOWN_SD * UNKNOWN_SD);
         found.push((known("unknown", left), libm::log(ODDS_UNKNOWN) + self.likelihood(same, &wide).0));
+        let sides = suspects.iter().flat_map(|s| s.ids).flatten().count();
         #[expect(clippy::cast_precision_loss, reason = "a handful of causes, with two signs each")]
-        let each = (1.0 - ODDS_SAME - ODDS_UNKNOWN) / (2.0 * suspects.len().max(1) as f64);
-        for suspect in suspects {
-            for (side, id) in suspect.ids.iter().enumerate() {
-                if let Some((held, evidence)) = self.integrate(same, suspect, side, id) {
-                    found.push((held, libm::log(each) + evidence));
+        let each = (1.0 - ODDS_SAME - ODDS_UNKNOWN) / sides.max(1) as f64;
+        for (number, suspect) in suspects.iter().enumerate() {
+            for (side, id) in suspect.ids.iter().enumerate().filter_map(|(side, id)| Some((side, (*id)?))) {
+                if let Some((held, evidence)) = self.integrate(same, suspect, side) {
+                    found.push((Held { id: id.to_owned(), suspect: Some(number), ..held }, libm::log(each) + evidence));
                 }
             }
         }
         let most = found.iter().map(|f| f.1).fold(f64::NEG_INFINITY, f64::max);
         let sum: f64 = found.iter().map(|f| libm::exp(f.1 - most)).sum();
-        let mut held: Vec<Held> = found
-            .into_iter()
-            .map(|(held, log)| Held { probability: libm::exp(log - most) / sum, ..held })
-            .collect();
+        let mut held: Vec<Held> =
+            found.into_iter().map(|(held, log)| Held { probability: libm::exp(log - most) / sum, ..held }).collect();
         held.sort_by(|a, b| b.probability.total_cmp(&a.probability));
         Verdict { held }
     }
 
     /// One sign of one cause: amounts of half a normal distribution.
-    fn integrate(&self, same: &[Lab], suspect: &Suspect<'_>, side: usize, id: &'static str) -> Option<(Held, f64)> {
+    fn integrate(&self, same: &[Lab], suspect: &Suspect<'_>, side: usize) -> Option<(Held, f64)> {
         let sign = if side == 0 { -1.0 } else { 1.0 };
         let mut points = Vec::new();
         for i in 0..POINTS {
@@ -123,7 +125,7 @@ impl Reading<'_> {
         // Half a normal distribution, in steps of 4/POINTS of its standard deviation: density 2/sqrt(2 pi).
         let step = 4.0 / f64::from(POINTS);
         let evidence = most + libm::log(sum * step * 2.0 / (std::f64::consts::TAU).sqrt());
-        Some((Held { id, probability: 0.0, amount, sd: variance.sqrt(), left }, evidence))
+        Some((Held { id: String::new(), suspect: None, probability: 0.0, amount, sd: variance.sqrt(), left }, evidence))
     }
 
     /// Logarithm of the probability density of the readings when they should show `shows`, with `doubt` added to the
@@ -221,8 +223,8 @@ mod tests {
         let thick = move |t: f64| Some(vec![lab(40.0 - 60.0 * t, 0.0, -30.0); count]);
         let gas = move |g: f64| Some(vec![lab(40.0 + 10.0 * g, 0.0, -30.0 + 60.0 * g); count]);
         let suspects = [
-            Suspect { ids: ["thin", "thick"], usual: 0.1, shows: &thick },
-            Suspect { ids: ["poor", "rich"], usual: 0.1, shows: &gas },
+            Suspect { ids: [Some("thin"), Some("thick")], usual: 0.1, shows: &thick },
+            Suspect { ids: [Some("poor"), Some("rich")], usual: 0.1, shows: &gas },
         ];
         let shift = Shift { mean: [0.0; 3], covariance: diagonal(0.2) };
         Reading { seen, shift, scatter: diagonal(0.3) }.weigh(&same, &suspects)
@@ -246,7 +248,7 @@ mod tests {
         // The same reading, when nobody knows how far the constants are off: nothing is told with certainty.
         let same = vec![lab(40.0, 0.0, -30.0)];
         let thick = |t: f64| Some(vec![lab(40.0 - 60.0 * t, 0.0, -30.0)]);
-        let suspects = [Suspect { ids: ["thin", "thick"], usual: 0.1, shows: &thick }];
+        let suspects = [Suspect { ids: [Some("thin"), Some("thick")], usual: 0.1, shows: &thick }];
         let shift = Shift { mean: [0.0; 3], covariance: diagonal(100.0) };
         let seen = [lab(46.0, 0.0, -30.0)];
         let verdict = Reading { seen: &seen, shift, scatter: diagonal(0.3) }.weigh(&same, &suspects);

@@ -1,9 +1,9 @@
 //! Every way that a workshop allows: one step, or a nitride and then a thin film or heat.
 
 use super::process::{anodise_laws, heat_law};
+use super::step::{Step, existing_nm};
 use crate::chamber::flow::FlowMap;
 use crate::chamber::order::stray_nm;
-use super::step::{Step, existing_nm};
 use crate::engine::Engine;
 use library::{Class, Coater, CoaterFilm, FilmSpec, FinishFile, MaterialRef, OxidationTable, WorkshopFile};
 use routes::deposit::{Deposit, REPEATABILITY_COMPOSITION};

@@ -2,9 +2,7 @@
 
 use super::recipe::{number_of, quoted};
 use super::step::Step;
-use library::{
-    Anodiser, Bath, Coater, CoaterKind, GasSpec, LoadSpec, Meter, Oven, Ripple, SupplyKind, TargetSpec,
-};
+use library::{Anodiser, Bath, Coater, CoaterKind, GasSpec, LoadSpec, Meter, Oven, Ripple, SupplyKind, TargetSpec};
 
 /// The tables of everything that `steps` use, each machine once.
 pub(crate) fn machine_tables(steps: &[Step]) -> String {

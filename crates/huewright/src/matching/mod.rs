@@ -27,6 +27,7 @@ pub use recipe::recipe_toml;
 pub use windows::Window;
 pub use words::{odds_words, setting_words, settings_words, span_words, steps_words};
 
+use crate::chamber::instead::instead;
 use crate::cores::each;
 use crate::engine::{Conditions, Engine};
 use crate::error::Fault;
@@ -312,7 +313,12 @@ fn described(engine: &Engine, eye: &Eye<'_>, candidate: &Candidate, found: Optio
         display_p3_out_of_gamut: swatch.as_ref().is_some_and(|s| s.display_p3_out_of_gamut),
         name: swatch.map(|s| s.name),
         delta_e: found.as_ref().map(|b| b.delta_e),
-        notes: candidate.steps.iter().flat_map(reasons::rests_on).collect(),
+        notes: candidate
+            .steps
+            .iter()
+            .flat_map(reasons::rests_on)
+            .chain(found.as_ref().and_then(|b| instead(engine, eye, &b.finish).ok().flatten()))
+            .collect(),
         stand_ins: found.as_ref().map_or_else(Vec::new, |b| engine.stand_ins(&b.finish)),
         cautions,
         machines: machine_tables(&candidate.steps),

@@ -146,6 +146,12 @@ pub(crate) fn places(
         .collect()
 }
 
+/// Colours that a finish may have, made as it is written, as the tables of its materials may be.
+pub(crate) fn tables(engine: &Engine, eye: &Eye<'_>, finish: &FinishFile) -> Vec<Lab> {
+    let mut luck = Luck::new();
+    (0..SAMPLES).filter_map(|_| Tables::draw(engine, finish, &mut luck).flat_lab(engine, eye, finish.clone())).collect()
+}
+
 /// What the constants of each step really are.
 pub(super) fn constants(candidate: &Candidate, luck: &mut Luck) -> Vec<Chance> {
     candidate
@@ -291,11 +297,11 @@ impl Tables {
 /// What a run that cannot be finished counts as: black for white.
 const FAILED_DELTA_E: f64 = 100.0;
 
-pub(super) struct Luck(ChaCha8Rng);
+pub(crate) struct Luck(ChaCha8Rng);
 
 impl Luck {
     /// The one seed: an answer comes back the same.
-    pub(super) fn new() -> Self {
+    pub(crate) fn new() -> Self {
         Self(ChaCha8Rng::seed_from_u64(SEED))
     }
 
@@ -307,7 +313,7 @@ impl Luck {
     }
 
     /// Standard normal (Box and Muller 1958).
-    fn normal(&mut self) -> f64 {
+    pub(crate) fn normal(&mut self) -> f64 {
         let size = (-2.0 * libm::log(self.uniform())).sqrt();
         size * libm::cos(std::f64::consts::TAU * self.uniform())
     }

@@ -7,6 +7,7 @@ use super::work::{Stop, Work, cannot};
 use crate::chamber::ChamberJson;
 use crate::chamber::flow::{FlowMap, NoMap};
 use crate::chamber::grade::Grade;
+use crate::chamber::instead::instead;
 use crate::chamber::load::Laid;
 use crate::chamber::order::{control, layer_nm, ordered_nm, turns};
 use crate::chamber::{gas, layers, warmth};
@@ -19,8 +20,8 @@ pub(super) fn lay(work: &mut Work<'_>, number: usize, areas: &[usize], spec: &La
     let route = if spec.kind == CoaterKind::Arc { "arc" } else { "sputter" };
     let film = spec.film.as_str();
     let (coater, laid) = pick(work, number, route, spec)?;
-    let thickness_nm = ordered_nm(spec, coater)
-        .map_err(|(words, nearest)| cannot(number, "coater", words, Some(nearest)))?;
+    let thickness_nm =
+        ordered_nm(spec, coater).map_err(|(words, nearest)| cannot(number, "coater", words, Some(nearest)))?;
     let mut notes = Vec::new();
     let made = composed(work, number, coater, laid, spec, &mut notes)?;
     if let Some(stop) = beyond(work, number, areas, coater, (spec, laid), (thickness_nm, made.composition))? {
@@ -69,8 +70,16 @@ pub(super) fn lay(work: &mut Work<'_>, number: usize, areas: &[usize], spec: &La
         load: {
             let of = |share: f64| made_of(&below, &step, Setting { thickness_nm: share * thickness_nm, ..setting });
             let extent = work.part.map(|p| &p.extent);
-            Laid { engine: work.engine, eye: &work.eye, coater, extent, finish: &of, thickness_nm, layer_nm: layer_nm(coater) }
-                .told()
+            Laid {
+                engine: work.engine,
+                eye: &work.eye,
+                coater,
+                extent,
+                finish: &of,
+                thickness_nm,
+                layer_nm: layer_nm(coater),
+            }
+            .told()
         },
         gas: gas::told(coater, film, made.map.as_ref(), made.flow_sccm, made.composition),
         layers: layers::layers(work.engine, &work.eye, &below, &one, graded.as_ref())?,
@@ -84,6 +93,7 @@ pub(super) fn lay(work: &mut Work<'_>, number: usize, areas: &[usize], spec: &La
         area.keep(number, &step, setting);
         area.along = None;
     }
+    notes.extend(instead(work.engine, &work.eye, &work.areas[areas[0]].finish)?);
     // A film of one composition is a course like any other; a graded one is told slice by slice.
     let through = match (seconds, &graded) {
         (Some(seconds), None) => {
@@ -257,7 +267,9 @@ fn todo(
     if names.len() < work.areas.len() {
         list.push(format!("Only {} is coated: mask the rest.", names.join(" and ")));
     }
-    if let Some(whole) = chamber.turns.as_ref().filter(|t| t.whole.len() > 1).and_then(|t| t.whole.last()) {
+    if let Some(whole) =
+        chamber.turns.as_ref().filter(|t| t.spread_nm > 0.0 && t.whole.len() > 1).and_then(|t| t.whole.last())
+    {
         list.push(format!(
             "Better: {:.0} whole turns of the table, {:.1} s, {:.1} nm: then every part gets as many.",
             whole.turns, whole.seconds, whole.thickness_nm

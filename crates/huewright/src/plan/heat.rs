@@ -4,6 +4,7 @@ use super::answer::{Lasts, Set, StepPlan};
 use super::bench::PlanError;
 use super::trace::{Row, in_order, passed, trace};
 use super::work::{Place, Stop, Strip, Work, bears, cannot, colour_of};
+use crate::chamber::instead::instead;
 use crate::matching::enumerate::oxidised;
 use crate::matching::process::heat_law;
 use crate::matching::step::{Chance, Setting, Step, existing_nm};
@@ -175,6 +176,7 @@ pub(super) fn heat(work: &mut Work<'_>, number: usize, areas: &[usize], spec: &H
     if let Some(words) = carry_on(work, &growing, &course, &programme) {
         told.watch.push(words);
     }
+    told.notes.extend(instead(work.engine, &work.eye, &work.areas[areas[0]].finish)?);
     if let Some(places) = places {
         work.areas[areas[0]].along = Some(Strip { finish: growing, places });
     }

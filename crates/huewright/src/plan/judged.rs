@@ -29,9 +29,8 @@ pub(super) fn judged(work: &Work<'_>, area: &Area, limits: &Limits, lab: Lab) ->
         };
         places(work.engine, &work.eye, &candidate, &best, &parts)
     });
-    let column = |i: usize| -> Option<Vec<Lab>> {
-        samples.as_ref().map(|s| s.iter().filter_map(|sample| sample[i]).collect())
-    };
+    let column =
+        |i: usize| -> Option<Vec<Lab>> { samples.as_ref().map(|s| s.iter().filter_map(|sample| sample[i]).collect()) };
     let middle = column(0).map(|labs| shares(limits, &labs));
     let at_places: Vec<PlaceInside> = positions
         .iter()
@@ -97,7 +96,10 @@ fn words(axes: &[AxisJson], places: &[PlaceInside], yields: Option<f64>) -> Vec<
     }
     let tightest = axes.iter().filter_map(|a| Some((a.axis, a.share_inside?))).min_by(|a, b| a.1.total_cmp(&b.1));
     if let Some((axis, share)) = tightest {
-        list.push(format!("{axis} decides: {:.0} % of runs are inside its limits in the middle of the load", 100.0 * share));
+        list.push(format!(
+            "{axis} decides: {:.0} % of runs are inside its limits in the middle of the load",
+            100.0 * share
+        ));
     }
     for place in places.iter().filter(|p| !p.inside.iter().all(|i| *i)) {
         let out: Vec<&str> = (0..3).filter(|i| !place.inside[*i]).map(|i| AXES[i]).collect();

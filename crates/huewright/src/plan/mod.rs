@@ -35,7 +35,11 @@ pub(crate) use options::choices;
 
 use crate::engine::{Conditions, Engine, Light};
 use crate::error::Fault;
+use crate::limits::Limits;
 use crate::matching::CautionJson;
+use crate::matching::enumerate::Candidate;
+use crate::matching::step::Setting;
+use crate::target::Target;
 use library::{PartFile, RecipeFile, StepSpec, StepWhat, WorkshopFile};
 use optics::Geometry;
 use work::{Stop, Work};
@@ -110,6 +114,39 @@ pub fn plan(engine: &Engine, request: &PlanRequest<'_>, conditions: &Conditions)
         notes: work.notes,
         sources,
         proposed: proposal.as_ref().map(|p| p.text.clone()),
+    })
+}
+
+/// What a recipe comes to: the way of its part as `match` would know it.
+pub(crate) struct Followed {
+    /// The part and what was done to it, and the settings of each step.
+    pub(crate) candidate: Candidate,
+    pub(crate) settings: Vec<Setting>,
+    /// Number of each step in the recipe.
+    pub(crate) numbers: Vec<usize>,
+    /// What is wanted, and limits about it.
+    pub(crate) wanted: Option<Target>,
+    pub(crate) limits: Option<Limits>,
+    /// Why it cannot be done.
+    pub(crate) why_not: Vec<WhyNot>,
+}
+
+/// Follows a recipe without telling its steps. Of several areas the first stands for the part.
+///
+/// # Errors
+/// As [`plan`].
+pub(crate) fn follow(engine: &Engine, request: &PlanRequest<'_>, conditions: &Conditions) -> Result<Followed, Fault> {
+    let mut work = Work::new(engine, request, conditions)?;
+    work_through(&mut work, &request.recipe.steps)?;
+    let area = &work.areas[0];
+    let (candidate, settings) = Work::candidate(area);
+    Ok(Followed {
+        candidate,
+        settings,
+        numbers: area.chain.iter().map(|(number, ..)| *number).collect(),
+        wanted: area.wanted.clone(),
+        limits: work.limits,
+        why_not: work.why_not,
     })
 }
 
