@@ -8,7 +8,7 @@
 use crate::response::{inverse, square};
 use colour::Lab;
 
-/// What one reading of a witness strays by, Lab, each axis: instrument and place on the part. Own judgement.
+/// What one reading of a witness strays by, Lab, each axis: the instrument and where it was held. Own judgement.
 pub(super) const READING_SD: f64 = 0.5;
 /// How far the modelled effect of a cause may itself be off, as a share of it. Own judgement.
 const EFFECT_DOUBT: f64 = 0.25;
@@ -73,6 +73,8 @@ pub(super) struct Reading<'r> {
     pub(super) shift: Shift,
     /// How a load strays anyhow: covariance of its colour from the machine's own repeatability.
     pub(super) scatter: M3,
+    /// How one witness strays from the others: covariance from the reading and from its place.
+    pub(super) each: M3,
 }
 
 impl Reading<'_> {
@@ -133,21 +135,25 @@ impl Reading<'_> {
     fn likelihood(&self, shows: &[Lab], doubt: &M3) -> (f64, V3) {
         let off: Vec<V3> = self.seen.iter().zip(shows).map(|(seen, should)| minus(*seen, *should)).collect();
         let mean = mean_of(&off);
-        let variance = READING_SD * READING_SD;
-        let within: f64 = off.iter().flat_map(|o| (0..3).map(|i| square(o[i] - mean[i]))).sum();
+        let within: f64 = off.iter().map(|o| quadratic(&self.each, std::array::from_fn(|i| o[i] - mean[i]))).sum();
+        let common = add(&add(&self.shift.covariance, &self.scatter), &add(doubt, &self.of_mean()));
+        let left: V3 = std::array::from_fn(|i| mean[i] - self.shift.mean[i]);
+        // What depends on the number of witnesses alone is the same for every cause.
+        (-0.5 * (within + quadratic(&common, left) + libm::log(determinant(&common))), left)
+    }
+
+    /// Covariance of the mean of the witnesses.
+    fn of_mean(&self) -> M3 {
         #[expect(clippy::cast_precision_loss, reason = "a handful of witnesses")]
         let count = self.seen.len() as f64;
-        let common = add(&add(&self.shift.covariance, &self.scatter), &add(doubt, &diagonal(variance / count)));
-        let left: V3 = std::array::from_fn(|i| mean[i] - self.shift.mean[i]);
-        (-0.5 * (within / variance + quadratic(&common, left) + libm::log(determinant(&common))), left)
+        self.each.map(|row| row.map(|v| v / count))
     }
 
     /// The common shift, when the load is taken to have gone as foretold.
     pub(super) fn learnt(&self, same: &[Lab]) -> Shift {
         let off: Vec<V3> = self.seen.iter().zip(same).map(|(seen, should)| minus(*seen, *should)).collect();
         let mean = mean_of(&off);
-        #[expect(clippy::cast_precision_loss, reason = "a handful of witnesses")]
-        let noise = add(&self.scatter, &diagonal(READING_SD * READING_SD / self.seen.len() as f64));
+        let noise = add(&self.scatter, &self.of_mean());
         let gain = multiply(&self.shift.covariance, &inverted(&add(&self.shift.covariance, &noise)));
         let off: V3 = std::array::from_fn(|i| mean[i] - self.shift.mean[i]);
         let moved = apply(&gain, off);
@@ -227,7 +233,7 @@ mod tests {
             Suspect { ids: [Some("poor"), Some("rich")], usual: 0.1, shows: &gas },
         ];
         let shift = Shift { mean: [0.0; 3], covariance: diagonal(0.2) };
-        Reading { seen, shift, scatter: diagonal(0.3) }.weigh(&same, &suspects)
+        Reading { seen, shift, scatter: diagonal(0.3), each: diagonal(READING_SD * READING_SD) }.weigh(&same, &suspects)
     }
 
     #[test]
@@ -251,7 +257,8 @@ mod tests {
         let suspects = [Suspect { ids: [Some("thin"), Some("thick")], usual: 0.1, shows: &thick }];
         let shift = Shift { mean: [0.0; 3], covariance: diagonal(100.0) };
         let seen = [lab(46.0, 0.0, -30.0)];
-        let verdict = Reading { seen: &seen, shift, scatter: diagonal(0.3) }.weigh(&same, &suspects);
+        let verdict = Reading { seen: &seen, shift, scatter: diagonal(0.3), each: diagonal(READING_SD * READING_SD) }
+            .weigh(&same, &suspects);
         assert!(verdict.held.iter().all(|h| h.probability < 0.75), "{verdict:?}");
     }
 
@@ -259,7 +266,8 @@ mod tests {
     fn a_load_that_went_well_teaches_the_shift() {
         let shift = Shift { mean: [0.0; 3], covariance: diagonal(64.0) };
         let seen = [lab(43.0, 2.0, -28.0)];
-        let learnt = Reading { seen: &seen, shift, scatter: diagonal(0.5) }.learnt(&[lab(40.0, 0.0, -30.0)]);
+        let learnt = Reading { seen: &seen, shift, scatter: diagonal(0.5), each: diagonal(READING_SD * READING_SD) }
+            .learnt(&[lab(40.0, 0.0, -30.0)]);
         assert!((learnt.mean[0] - 3.0).abs() < 0.1 && learnt.covariance[0][0] < 0.8, "{learnt:?}");
         assert!((learnt.covariance[0][1]).abs() < 1e-12);
     }

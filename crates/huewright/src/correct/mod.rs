@@ -297,7 +297,7 @@ fn weigh<'w>(engine: &'w Engine, eye: &'w Eye<'w>, followed: &'w Followed, log: 
         if reference.is_none() || went_well {
             let seen: Vec<Lab> = row.witnesses.iter().map(lab_of_witness).collect();
             let scatter = one.model.scatter();
-            shift = Some(Reading { seen: &seen, shift: known, scatter }.learnt(&same));
+            shift = Some(Reading { seen: &seen, shift: known, scatter, each: one.model.each() }.learnt(&same));
             reference = reference.or(Some(number));
         }
         list.push(Some(one));
@@ -331,7 +331,8 @@ fn weigh_one<'w>(
         .zip(&functions)
         .map(|((_, ids, usual), shows)| Suspect { ids: *ids, usual: *usual, shows })
         .collect();
-    let verdict = Reading { seen: &seen, shift, scatter: model.scatter() }.weigh(&same, &list);
+    let reading = Reading { seen: &seen, shift, scatter: model.scatter(), each: model.each() };
+    let verdict = reading.weigh(&same, &list);
     let kinds = all.iter().map(|(kind, ..)| *kind).collect();
     let m = shift.mean;
     let foretold = same.iter().map(|lab| Lab { l: lab.l + m[0], a: lab.a + m[1], b: lab.b + m[2] }).collect();

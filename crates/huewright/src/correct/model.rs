@@ -1,6 +1,6 @@
 //! What the witnesses of a load should show, and what they would show if something had gone otherwise.
 
-use super::causes::{M3, V3, add, covariance, diagonal, minus};
+use super::causes::{M3, READING_SD, V3, add, covariance, diagonal, minus};
 use crate::chamber::load::Loaded;
 use crate::engine::Engine;
 use crate::finish::Eye;
@@ -15,6 +15,9 @@ use library::{Coater, FilmSpec, FinishFile, LoadRow, MaterialRef, Witness};
 
 /// The oxide that a hot nitride takes on in air.
 const TARNISH: &str = "titania-anodic";
+/// How far the thickness in a place may lie from what the geometry tells, one standard deviation, as a share: fixtures and
+/// neighbours are not modelled. Own judgement.
+const PLACE_SD: f64 = 0.02;
 /// Furthest that a thickness is followed, as a logarithm of its share.
 const FURTHEST: f64 = 1.2;
 
@@ -153,6 +156,16 @@ impl<'m> Model<'m> {
             }
         }
         sum
+    }
+
+    /// How one witness strays from the others: its reading, and its place, which the geometry tells only nearly.
+    pub(super) fn each(&self) -> M3 {
+        let reading = diagonal(READING_SD * READING_SD);
+        let there = self.middle(Change { top: PLACE_SD, ..Change::default() });
+        match (self.middle(Change::default()), there) {
+            (Some(here), Some(there)) => add(&reading, &covariance(&[minus(there, here)], [0.0; 3])),
+            _ => reading,
+        }
     }
 
     /// What is known of how far the constants are off, before any load.

@@ -14,6 +14,8 @@ use library::{LoadRow, LoadsFile};
 const TOLD: f64 = 0.02;
 /// A cause this likely is named; below it the verdict says that it cannot tell.
 const NAMED: f64 = 0.6;
+/// The first load with a witness.
+const REFERENCE: &str = "the reference: what it is off by is laid to the published constants, not to the run";
 /// A setting has moved when it differs by more than this share.
 const MOVED: f64 = 0.005;
 
@@ -78,6 +80,10 @@ pub(super) fn explained(
     told.foretold = one.foretold.iter().map(|lab| lab_array(*lab)).collect();
     let first = reference.map(|r| &log.loads[r]);
     let this = log.loads.iter().find(|l| l.name == told.name);
+    if first.is_some_and(|f| f.name == told.name) {
+        told.verdict = REFERENCE.to_owned();
+        return;
+    }
     told.causes = one
         .verdict
         .held
@@ -95,15 +101,12 @@ pub(super) fn explained(
             }
         })
         .collect();
-    told.verdict = verdict(told, first.is_some_and(|f| f.name == told.name));
+    told.verdict = verdict(told);
 }
 
-fn verdict(told: &LoadTold, is_reference: bool) -> String {
+fn verdict(told: &LoadTold) -> String {
     let [best, ..] = &told.causes[..] else { return "nothing can be told apart".to_owned() };
     let share = |p: f64| format!("{:.0} %", 100.0 * p);
-    if is_reference {
-        return "the reference: what it is off by is laid to the published constants, not to the run".to_owned();
-    }
     if best.probability >= NAMED {
         return format!("{} ({})", best.words, share(best.probability));
     }
