@@ -101,7 +101,7 @@ for (const [name, prepare] of Object.entries(cases)) {
   const { times, tasks } = await slider(prepare);
   console.log(`slider to new colour, ${name}: median ${ms(percentile(times, 0.5))}, p95 ${ms(percentile(times, 0.95))}; tasks over 50 ms on the main thread: ${tasks.filter((t) => t > 50).length}${tasks.length ? ` (longest ${ms(Math.max(...tasks))})` : ''}`);
 }
-const PAGES = ['shop', 'wanted', 'turn', 'library', 'run', 'ways'];
+const PAGES = ['shop', 'wanted', 'turn', 'library', 'run', 'chamber', 'ways'];
 for (const name of PAGES) {
   const runs = name === 'ways' ? 2 : 5;
   const longest = [];

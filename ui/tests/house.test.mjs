@@ -257,7 +257,7 @@ test('the full engine is fetched by the pages that ask it, and by no other; wher
     assert.deepEqual(seen, ['first'], hash);
     await context.close();
   }
-  for (const hash of ['ways', 'run']) {
+  for (const hash of ['ways', 'run', 'chamber']) {
     const { context, seen } = await fetched(hash);
     assert.deepEqual(seen.sort(), ['first', 'full'], hash);
     await context.close();

@@ -11,6 +11,8 @@
 //! What it is not: it knows no formula, no disk, no HTTP, and keeps nothing between two questions.
 
 mod area;
+#[cfg(feature = "all")]
+mod correct;
 mod files;
 #[cfg(feature = "all")]
 mod gamut;
@@ -115,6 +117,13 @@ pub const QUESTIONS: &[Question] = &[
         words: "What happens minute by minute in a recipe, and what to do",
         example: plan::EXAMPLE,
         answer: plan::plan,
+    },
+    #[cfg(feature = "all")]
+    Question {
+        name: "correct",
+        words: "Why the loads of a coater came out as they did, and what next",
+        example: correct::EXAMPLE,
+        answer: correct::correct,
     },
     Question { name: "look", words: "What colour is this finish?", example: look::EXAMPLE, answer: look::look },
     Question {
