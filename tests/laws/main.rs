@@ -11,6 +11,7 @@
 
 mod architecture;
 mod benches;
+mod chamber;
 mod coats;
 mod colours;
 mod derivatives;
@@ -35,6 +36,7 @@ mod plan_misses;
 mod plan_refusals;
 mod plan_time;
 mod random;
+mod reactive;
 mod search;
 mod search_two;
 mod spread;

@@ -48,6 +48,10 @@ pub(crate) fn run(engine: &Engine, a: &DemoArgs) -> Result<Outcome, Failure> {
         say(format!("  {name}"))?;
     }
     say("")?;
+    say("What the coater would do, and why its third load came out purple:")?;
+    say("  huewright plan examples/bells/recipe-gold-dark.toml")?;
+    say("  huewright correct examples/bells/loads.toml")?;
+    say("")?;
     say("Now yours: copy examples/bells/workshop.toml, write what you own, and run")?;
     say("  huewright match \"deep blue\" --workshop my-shop.toml")?;
     Ok(Outcome::Done)

@@ -6,10 +6,10 @@ use crate::recipe_step::exclude;
 
 const MAX_TARGETS: usize = 50;
 /// What is taken where a load says nothing: own choice, a common table with six satellites. The ratios are not whole, as
-/// gears are cut, so that no part meets a target in the same turn of its own each time.
+/// gears are cut, and their sum is not whole either (5.3 would make it nine), so that no side of a part always meets a target.
 const SATELLITES: u32 = 6;
 const SATELLITE_RATIO: f64 = 2.7;
-const PIN_RATIO: f64 = 5.3;
+const PIN_RATIO: f64 = 5.1;
 
 /// How parts stand and turn.
 #[derive(Debug, Clone, PartialEq)]
@@ -212,7 +212,7 @@ mod tests {
         assert!((target.emission - 1.0).abs() < 1e-12 && target.centre_mm == 0.0 && target.groove_mm == 0.0);
         let planets = read(PLANETS).unwrap().load.unwrap();
         assert_eq!((planets.rotation, planets.satellites), (3, 6));
-        assert!((planets.satellite_ratio - 2.7).abs() < 1e-12 && (planets.pin_ratio - 5.3).abs() < 1e-12);
+        assert!((planets.satellite_ratio - 2.7).abs() < 1e-12 && (planets.pin_ratio - 5.1).abs() < 1e-12);
         assert!((planets.reach_mm() - 310.0).abs() < 1e-12 && (planets.height_mm - 400.0).abs() < 1e-12);
         let still = read("[coater.load]\nrotation = 0\ntable_radius_mm = 0\nheight_mm = 0").unwrap().load.unwrap();
         assert_eq!((still.rotation, still.rpm), (0, None));

@@ -60,7 +60,8 @@ pub struct Chamber {
     pub carousel: Carousel,
 }
 
-/// How finely sums are taken. The default keeps means to 1e-3; double both to see it.
+/// How finely sums are taken. The default keeps means to 1e-3, and those of faces that see targets through gaps alone, a
+/// few per cent of the others, to 2e-3; double both to see it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Grid {
     /// Emitters of a target along each side, in multiples of the usual count.
@@ -78,8 +79,14 @@ impl Default for Grid {
 /// A motion that comes back to its beginning after more turns of the table than this counts as one that never does.
 pub const LONGEST_CYCLE: u32 = 20;
 
-/// Moments in a mean.
+/// Moments in the mean of one turn; more freedom to turn takes more of them.
 const MOMENTS: u32 = 1440;
+
+/// Lattices that fill the angles of table and satellite, and of table, satellite and pin: count of points, and how far
+/// the second and third angle go while the first goes round once. Fibonacci's, and the best of N. M. Korobov's kind
+/// (a, a^2) with 16001 points by the usual figure of merit (P_2; a search over 4000 of them).
+const PAIRS: (u32, [f64; 2]) = (10_946, [6_765.0, 0.0]);
+const TRIPLES: (u32, [f64; 2]) = (16_001, [5_900.0, 7_825.0]);
 
 impl Carousel {
     /// Angles of table, satellite (against the table) and pin (against the satellite) after some turns of the table,
@@ -175,29 +182,32 @@ impl Chamber {
     pub fn mean_on(&self, place: Place, facet: Facet, grid: Grid) -> f64 {
         let c = &self.carousel;
         let mut watch = Watch::new(self, place, facet, grid);
-        if c.rotation == 0 {
-            return watch.at([0.0; 3]);
+        let rounds = grid.moments.max(1);
+        match (c.rotation, c.cycle()) {
+            (0, _) => watch.at([0.0; 3]),
+            (_, Some(turns)) => {
+                let least = if c.rotation == 1 { MOMENTS } else { 4 * MOMENTS };
+                let count = least.div_ceil(turns).max(MOMENTS / 8) * rounds * turns;
+                let share = |i: u32| (f64::from(i) + 0.5) / f64::from(count);
+                let sum: f64 = (0..count).map(|i| watch.at(c.angles_deg(share(i) * f64::from(turns)))).sum();
+                sum / f64::from(count)
+            }
+            (rotation, None) => {
+                let (count, steps) = if rotation == 2 { PAIRS } else { TRIPLES };
+                let mut sum = 0.0;
+                for round in 0..rounds {
+                    // Each round lies between the points of those before.
+                    let shift = f64::from(round) / f64::from(rounds);
+                    for i in 0..count {
+                        let share = f64::from(i) / f64::from(count);
+                        let over = |step: f64, shift: f64| 360.0 * part(share * step + shift);
+                        let table = 360.0 * (share + shift / f64::from(count));
+                        sum += watch.at([table, over(steps[0], 0.618 * shift), over(steps[1], 0.382 * shift)]);
+                    }
+                }
+                sum / (f64::from(count) * f64::from(rounds))
+            }
         }
-        let cycle = c.cycle();
-        let least = if c.rotation == 1 { MOMENTS } else { 2 * MOMENTS };
-        let each_turn = least.div_ceil(cycle.unwrap_or(1)).max(MOMENTS / 8) * grid.moments.max(1);
-        let count = each_turn * cycle.unwrap_or(1);
-        let mut sum = 0.0;
-        for i in 0..count {
-            let share = (f64::from(i) + 0.5) / f64::from(count);
-            let angles = match cycle {
-                Some(turns) => c.angles_deg(share * f64::from(turns)),
-                // Evenly over all angles: steps of the golden ratio and of its kin in three dimensions.
-                None if c.rotation == 2 => [360.0 * share, 360.0 * part(f64::from(i) * 0.618_033_988_749_894_9), 0.0],
-                None => [
-                    360.0 * share,
-                    360.0 * part(f64::from(i) * 0.754_877_666_246_692_8),
-                    360.0 * part(f64::from(i) * 0.569_840_290_998_053_3),
-                ],
-            };
-            sum += watch.at(angles);
-        }
-        sum / f64::from(count)
     }
 
     /// Through one turn of the table from 0: degrees and what arrives, at `samples` (at least 2) even steps, both ends

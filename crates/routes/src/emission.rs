@@ -1,8 +1,9 @@
 //! What a small source sends to a small receiver: the cosine law and its closed forms.
 //!
 //! Atoms fly straight and stick where they arrive: right while their free path is longer than the way, that is at low
-//! pressure (about 50 mm at 0.1 Pa, in proportion shorter above; order of magnitude, from memory). What the gas scatters
-//! comes round corners and is left out.
+//! pressure. It is some 50 mm at 0.1 Pa and in proportion shorter above (order of magnitude, from memory), so that at the
+//! usual 0.1 to 1 Pa some come round corners: faces turned away and shaded get more than is told here, edges of the
+//! shade are softer, and heights more even.
 
 use std::f64::consts::PI;
 

@@ -72,9 +72,10 @@ impl Target {
     /// The part of the strip that the receiver sees is a rectangle: less what `shields` hide, which is exact for upright
     /// bodies, less what lies behind the receiver's own plane, and, of a worn track, less what the rims of the groove
     /// hide, max(0, 1 - depth/width tan) from afar. Over what is left the law of [`crate::emission::arriving`] is summed
-    /// on panels no longer than 1.2 times the distance with 4 x 4 emitters each, which errs by some 1e-5.
+    /// on panels no longer than 0.3 times the distance with 4 x 4 emitters each, which errs by less than 1e-6. Means
+    /// take panels four times as long and err by less than 1e-4.
     pub fn arriving(&self, at: [f64; 3], normal: [f64; 3], shields: &[Shield]) -> f64 {
-        Face::new(*self, 1.0).arriving(at, normal, shields)
+        Face::new(*self, 4.0).arriving(at, normal, shields)
     }
 }
 
@@ -150,8 +151,21 @@ impl Face {
         (self.fineness * (length / (PANEL * distance)).ceil()).clamp(1.0, 400.0)
     }
 
-    /// Sum over a stretch of the width.
+    /// Sum over a stretch of the width, in pieces between the places where the receiver's plane leaves the strip.
     fn between(&self, s: &Strip, low: f64, high: f64) -> f64 {
+        if !s.tilted || s.sideways.abs() < 1e-12 {
+            return self.piece(s, low, high);
+        }
+        let leaves = |end: f64| {
+            let place = s.across - (s.ahead * s.floor + s.rise * (end - s.up)) / s.sideways;
+            place.clamp(low, high)
+        };
+        let (a, b) = (leaves(s.foot), leaves(s.head));
+        let cuts = [low, a.min(b), a.max(b), high];
+        cuts.windows(2).filter(|w| w[1] > w[0]).map(|w| self.piece(s, w[0], w[1])).sum()
+    }
+
+    fn piece(&self, s: &Strip, low: f64, high: f64) -> f64 {
         let panels = self.panels(high - low, s.floor);
         let length = (high - low) / panels;
         let n = self.target.emission;

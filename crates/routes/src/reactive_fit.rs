@@ -14,6 +14,10 @@ pub const FEWEST: usize = 6;
 /// A voltmeter is not believed further than this, V (one standard deviation): common practice, no source.
 pub const READING_V: f64 = 0.3;
 
+/// Nor a flow meter further than this share of its flow: common practice, no source. The ranges of the turning flows reach
+/// so much further.
+pub const READING_FLOW: f64 = 0.005;
+
 /// Why a loop cannot be fitted.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 pub enum FitError {
@@ -114,7 +118,7 @@ struct Judged {
 type Point = [f64; 4];
 
 /// Least and most that is believed of beta, kappa and sigma; the scale follows the flows.
-const BELIEVED: [[f64; 2]; 4] = [[1e-3, 1e3], [0.01, 0.97], [0.1, 3e3], [1e-3, 1e4]];
+const BELIEVED: [[f64; 2]; 4] = [[1e-6, 1e3], [0.01, 0.97], [0.1, 3e3], [1e-3, 1e4]];
 
 impl Loop {
     fn most_flow(&self) -> f64 {
@@ -172,7 +176,8 @@ impl Loop {
 /// Least squares of the volts; from a fixed set of beginnings, then by simplices, so that the same loop always gives the
 /// same answer. The ranges are those of all sets of the six numbers met whose sum of squares is above the least by at most
 /// t^2 s^2: s the scatter of the n readings about the best fit, sqrt(sum / (n - 6)), and at least [`READING_V`]; t
-/// Student's factor for 95 % with n - 6 degrees of freedom (at least 1). They hold what the readings leave open if the
+/// Student's factor for 95 % with n - 6 degrees of freedom (at least 1); flows are taken as read, and the ranges reach
+/// [`READING_FLOW`] further instead. They hold what the readings leave open if the
 /// model is right; of a chamber that the model does not describe they say nothing, and [`Fitted::residual_v`] does.
 ///
 /// # Errors
@@ -203,6 +208,10 @@ pub fn fit(up: &[[f64; 2]], down: &[[f64; 2]], start: &Balance) -> Result<Fitted
             .iter()
             .flatten()
             .fold([at, at], |[low, high], turns| [f64::min(low, turns[which]), f64::max(high, turns[which])])
+    };
+    let range = |which: usize, at: f64| {
+        let [low, high] = range(which, at);
+        [low * (1.0 - READING_FLOW), high * (1.0 + READING_FLOW)]
     };
     let turning = data.turns(&found.best).map(|[up, down]| Turning {
         up_sccm: up,

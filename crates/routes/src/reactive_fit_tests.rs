@@ -46,3 +46,37 @@ fn what_is_missing_is_said() {
     wrong[3] = [-1.0, 400.0];
     assert_eq!(fit(&wrong, &many, &start), Err(FitError::Reading { flow_sccm: -1.0, volts: 400.0 }));
 }
+
+#[test]
+fn a_chamber_that_does_not_jump_is_told_so() {
+    let truth = Balance { pumping_m3_s: 2.0, ..invented() };
+    assert!(truth.turning().is_none());
+    let (up, down) = readings(&truth, [400.0, 470.0], 30.0, 20);
+    let fitted = fit(&up, &down, &invented()).unwrap();
+    assert!(fitted.residual_v < 0.5 && fitted.turning.is_none(), "{fitted:?}");
+}
+
+#[test]
+fn few_readings_leave_much_open() {
+    let truth = invented();
+    let width = |count: u32| {
+        let (up, down) = readings(&truth, [420.0, 350.0], 6.0, count);
+        let [low, high] = fit(&up, &down, &truth).unwrap().turning.unwrap().up_range;
+        (high - low) / truth.turning().unwrap()[0].flow_sccm
+    };
+    let (coarse, fine) = (width(5), width(24));
+    assert!(fine < 0.5 * coarse && fine < 0.1, "{coarse} {fine}");
+}
+
+/// Readings that no chamber gives: an answer still comes, and the residual tells that it is none.
+#[test]
+fn nonsense_is_answered_with_its_residual() {
+    let up = [[0.1, 400.0], [1.0, 300.0], [10.0, 420.0], [1000.0, 310.0]];
+    let down = [[900.0, 450.0], [90.0, 320.0], [0.5, 460.0], [0.02, 300.0]];
+    let fitted = fit(&up, &down, &invented()).unwrap();
+    assert!(fitted.residual_v > 20.0, "{fitted:?}");
+    // Bare metal alone: the volts only drift.
+    let up = [[1.0, 400.0], [2.0, 401.0], [3.0, 403.0], [4.0, 404.0]];
+    let fitted = fit(&up, &up, &invented()).unwrap();
+    assert!(fitted.residual_v < 1.0, "{fitted:?}");
+}

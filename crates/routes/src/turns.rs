@@ -133,4 +133,26 @@ mod tests {
         let [low, high] = spread(&chamber, place, OUT, 7.5);
         assert!((low - 7.0 / 7.5).abs() < 1e-3 && (high - 8.0 / 7.5).abs() < 1e-3, "{low} {high}");
     }
+
+    #[test]
+    fn many_turns_even_out_on_satellites_whose_turns_are_not_whole() {
+        let at = |ratio: f64, turns: f64| {
+            let carousel = crate::carousel::Carousel { satellite_ratio: ratio, ..load(2) };
+            let chamber = Chamber { targets: vec![target()], carousel };
+            let [low, high] = spread(&chamber, Place::default(), OUT, turns);
+            high - low
+        };
+        let (few, many) = (at(2.7, 3.5), at(2.7, 93.75));
+        assert!(few > 0.1 && many < 0.1 * few, "{few} {many}");
+        // Whole cycles are alike for all, but not where every turn meets the same side.
+        assert!(at(2.7, 30.0) < 2e-3 && at(3.0, 30.0) > 0.2, "{} {}", at(2.7, 30.0), at(3.0, 30.0));
+        // A motion that never comes back.
+        assert!(at(2.0_f64.sqrt(), 93.75) < 0.1 * few);
+    }
+
+    #[test]
+    fn parts_that_stand_still_have_no_spread() {
+        let chamber = Chamber { targets: vec![target()], carousel: load(0) };
+        assert!(spread(&chamber, Place::default(), OUT, 3.3).iter().all(|s| (s - 1.0).abs() < 1e-15));
+    }
 }

@@ -46,6 +46,8 @@ pub(crate) fn candidates(
 ) -> (Vec<Candidate>, Vec<RuledOut>) {
     let mut found = Vec::new();
     let mut out = Vec::new();
+    // Once for all: to read a gas back takes time.
+    let laid = laying(engine, workshop);
     for start in starts {
         if !start.over.is_empty() {
             let why = "a clear coat lies over it: no route reaches the metal or the films; take the coat off first";
@@ -56,8 +58,8 @@ pub(crate) fn candidates(
         anodising(engine, workshop, start, &mut keep, &mut out);
         heating(engine, workshop, start, &mut keep, &mut out);
         let melts = id_of(&start.base.material).and_then(|id| engine.library().entry(id).ok()?.melts_c);
-        for first in laying(engine, workshop) {
-            let Step::Lay { film, coater, .. } = &first else { continue };
+        for first in &laid {
+            let Step::Lay { film, coater, .. } = first else { continue };
             if let (Some(melts), Some(hot)) = (melts, coater.part_temperature_c)
                 && hot >= melts
             {
@@ -68,9 +70,9 @@ pub(crate) fn candidates(
                 continue;
             }
             if class(engine, &film.material) == Some(Class::Nitride) {
-                second_steps(engine, workshop, start, &first, &mut keep);
+                second_steps(engine, workshop, start, first, &laid, &mut keep);
             }
-            keep(vec![first]);
+            keep(vec![first.clone()]);
         }
     }
     (found, out)
@@ -251,12 +253,13 @@ fn second_steps(
     workshop: &WorkshopFile,
     start: &FinishFile,
     first: &Step,
+    laid: &[Step],
     keep: &mut impl FnMut(Vec<Step>),
 ) {
     let Step::Lay { film: nitride, .. } = first else { return };
     let melts = id_of(&start.base.material).and_then(|id| engine.library().entry(id).ok()?.melts_c);
-    for second in laying(engine, workshop) {
-        let Step::Lay { film, coater, .. } = &second else { continue };
+    for second in laid {
+        let Step::Lay { film, coater, .. } = second else { continue };
         if coater.part_temperature_c.zip(melts).is_some_and(|(hot, melts)| hot >= melts) {
             continue;
         }
@@ -265,7 +268,7 @@ fn second_steps(
             Some(Class::Nitride | Class::Oxynitride | Class::Oxide | Class::Clear)
         );
         if thin && film.material != nitride.material {
-            keep(vec![first.clone(), second]);
+            keep(vec![first.clone(), second.clone()]);
         }
     }
     // The nitride as the oven will meet it.

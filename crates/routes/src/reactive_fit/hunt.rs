@@ -1,6 +1,9 @@
 //! The best fit and all that are about as good: simplices from fixed beginnings, then a swarm that stays within a bound.
 
-use super::{Loop, Point, READING_V};
+use super::{BELIEVED, Loop, Point, READING_V};
+
+/// A fit that is about as good as the best, and its turning flows.
+type Member = (Point, Option<[f64; 2]>);
 
 /// What was found.
 #[derive(Debug)]
@@ -79,8 +82,30 @@ pub(super) fn hunt(data: &Loop) -> Found {
         }
         best = simplex(&value, better.1, 0.1, 400);
     }
-    turns.push(data.turns(&best.1));
-    Found { best: best.1, turns }
+    turns.push((best.1, data.turns(&best.1)));
+    let limit = bound(data, best.0);
+    for (which, sign) in [(0, 1.0), (0, -1.0), (1, 1.0), (1, -1.0)] {
+        edge(data, limit, which, sign, &mut turns);
+    }
+    Found { best: best.1, turns: turns.into_iter().map(|(_, turns)| turns).collect() }
+}
+
+/// Pushes one turning flow as far up (`sign` 1) or down (-1) as the bound lets it, from the furthest that was met.
+fn edge(data: &Loop, limit: f64, which: usize, sign: f64, turns: &mut Vec<Member>) {
+    let short = |turns: &Option<[f64; 2]>| turns.map_or(f64::INFINITY, |t| -sign * t[which]);
+    let mut size = 0.1;
+    for _ in 0..3 {
+        let Some((from, turned)) = turns.iter().min_by(|a, b| short(&a.1).total_cmp(&short(&b.1))).copied() else {
+            return;
+        };
+        let value = |p: &Point| if data.judge(p).squares <= limit { short(&data.turns(p)) } else { f64::INFINITY };
+        let (reached, place) = simplex(&value, from, size, 120);
+        if reached < short(&turned) {
+            turns.push((place, data.turns(&place)));
+        } else {
+            size *= 0.2;
+        }
+    }
 }
 
 /// Points spread evenly (Halton) over beta, kappa and sigma, each with its top put where the volts jump most.
@@ -107,7 +132,8 @@ fn beginnings(data: &Loop) -> Vec<Point> {
             let shape = data.shape(&p);
             let top = shape.turning().map_or_else(|| shape.flow(1.0), |[top, _]| shape.flow(top));
             let scale = jump / top * (0.85 + 0.3 * halton(i, 7));
-            [libm::log(scale), p[1], p[2], p[3]]
+            let [low, high] = BELIEVED[0];
+            [libm::log(scale.clamp(low, high)), p[1], p[2], p[3]]
         })
         .collect()
 }
@@ -122,7 +148,7 @@ fn jump(data: &Loop) -> f64 {
 
 /// The best beginnings that are not all of one valley.
 fn apart(starts: &[(f64, Point)]) -> Vec<Point> {
-    let mut chosen: Vec<Point> = Vec::new();
+    let mut chosen: Vec<Point> = vec![starts[0].1];
     for (value, p) in starts {
         let near = |q: &Point| q.iter().zip(p).map(|(a, b)| (a - b) * (a - b)).sum::<f64>() < 0.5;
         if value.is_finite() && !chosen.iter().any(near) {
@@ -201,12 +227,15 @@ fn swarm(
     ends: &[(f64, Point)],
     limit: f64,
     chance: &mut Chance,
-) -> (Vec<Option<[f64; 2]>>, (f64, Point)) {
+) -> (Vec<Member>, (f64, Point)) {
     let mut walkers: Vec<Point> = ends.iter().filter(|e| e.0 <= limit).map(|e| e.1).take(WALKERS / 2).collect();
     walkers.push(best.1);
     // Around the best, nearer with each refusal.
     let mut size = 0.3;
-    while walkers.len() < WALKERS {
+    for _ in 0..4000 {
+        if walkers.len() == WALKERS {
+            break;
+        }
         let from = walkers[chance.below(walkers.len())];
         let p = from.map(|v| v + size * (2.0 * chance.next() - 1.0));
         if data.judge(&p).squares <= limit {
@@ -215,7 +244,8 @@ fn swarm(
             size = (0.95 * size).max(1e-6);
         }
     }
-    let mut met: Vec<Option<[f64; 2]>> = walkers.iter().map(|p| data.turns(p)).collect();
+    walkers.resize(WALKERS, best.1);
+    let mut met: Vec<Member> = walkers.iter().map(|p| (*p, data.turns(p))).collect();
     let mut top = best;
     for _ in 0..ROUNDS {
         for i in 0..walkers.len() {
@@ -234,7 +264,7 @@ fn swarm(
             let squares = data.judge(&p).squares;
             if squares <= limit {
                 walkers[i] = p;
-                met.push(data.turns(&p));
+                met.push((p, data.turns(&p)));
                 if squares < top.0 {
                     top = (squares, p);
                 }
