@@ -186,6 +186,10 @@ fn print_way(found: &Match, number: usize, way: &Way, paint: Painter) -> Result<
         DRIFT_TILTS_DEG.map(|t| t.to_string()).join(" and "),
         tilts.join(", ")
     ))?;
+    if let Some(angle) = &way.angle {
+        let strip: String = angle.srgb.iter().map(|c| paint.cell(c)).collect();
+        say(format!("     {strip}{}{}", if strip.is_empty() { "" } else { " " }, angle.words))?;
+    }
     say(format!("     set   {}", way.set))?;
     say(format!("     {}", odds_words(way)))?;
     if !way.windows.is_empty() {

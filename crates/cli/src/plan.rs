@@ -219,8 +219,7 @@ fn print_area(area: &AreaPlan, paint: Painter) -> Result<(), Failure> {
     ))?;
     if let (Some(band), Some(differs), Some(chance)) = (area.thickness_nm, area.delta_e_of_runs, area.chance) {
         let matched = area.chance_match.map_or(String::new(), |m| format!(", two pieces match {:.0} %", 100.0 * m));
-        let nominal = area.made.finish["film"].as_array().and_then(|f| f.last()?["thickness_nm"].as_f64());
-        let nominal = nominal.map_or(String::new(), |nm| format!("{nm:.0} nm as planned, "));
+        let nominal = area.planned_nm.map_or(String::new(), |nm| format!("{nm:.0} nm as planned, "));
         let of = wanted.map_or("this colour".to_owned(), |w| w.given.clone());
         say(wrapped(
             &format!(

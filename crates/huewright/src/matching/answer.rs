@@ -1,5 +1,6 @@
 //! The answer of a match. Field names and meaning are a contract (docs/json.md).
 
+use super::angle::Angle;
 use super::preparing::Advised;
 use super::step::Step;
 use super::windows::Window;
@@ -83,6 +84,8 @@ pub struct Way {
     pub windows: Vec<Window>,
     /// How the colour moves with tilt.
     pub drift: Vec<Drift>,
+    /// How far it turns from straight on to 70 degrees; `null` unless feasible.
+    pub angle: Option<Angle>,
     /// What else may come out: word and share of runs.
     pub may_also_be: Vec<Also>,
     /// The same film in other orders that come within 5: settings and chance.

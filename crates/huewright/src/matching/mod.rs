@@ -4,6 +4,7 @@
 //! published constants and the machine's own scatter into its chance; ways are ranked by the chance to land and to land
 //! twice alike; what cannot be done is listed with the reason.
 
+mod angle;
 mod answer;
 mod beside;
 pub(crate) mod best;
@@ -20,6 +21,7 @@ pub(crate) mod step;
 mod windows;
 mod words;
 
+pub use angle::Angle;
 pub use answer::{Also, CautionJson, Drift, Match, OtherOrder, TargetJson, Way};
 pub use odds::SAMPLES;
 pub use preparing::Advised;
@@ -237,6 +239,7 @@ fn feasible_way(
     let limit = ALIKE_DELTA_E.max(found.delta_e + 1.0);
     let windows = windows::windows(engine, eye, candidate, &found, target.lab, limit);
     let drift = drift(engine, &found, conditions)?;
+    let angle = angle::angle(engine, &found, conditions)?;
     let mut way = described(engine, eye, candidate, Some(found), Vec::new());
     way.feasible = true;
     way.expected_delta_e = Some(odds.expected_delta_e);
@@ -247,6 +250,7 @@ fn feasible_way(
     way.chance_of_name = Some(odds.names.iter().find(|(name, _)| name == wanted).map_or(0.0, |(_, share)| *share));
     way.windows = windows;
     way.drift = drift;
+    way.angle = Some(angle);
     way.may_also_be = odds
         .names
         .into_iter()

@@ -3,7 +3,7 @@
 use super::best::{Best, made_from};
 use super::enumerate::Candidate;
 use super::flat::{flatten, shifted, unevenness};
-use super::step::Chance;
+use super::step::{Chance, outermost_nm};
 use crate::engine::Engine;
 use crate::finish::Eye;
 use colour::{Lab, ciede2000};
@@ -73,7 +73,7 @@ pub(crate) fn odds(
             let run = stray(&constants, &mut luck);
             let start = gauged(candidate, &mut luck);
             let finish = made_from(start, candidate, &best.settings, &run);
-            thicknesses.extend(finish.as_ref().and_then(|f| f.films.last()).map(|f| f.thickness_nm));
+            thicknesses.extend(finish.as_ref().and_then(outermost_nm));
             runs.push(finish.and_then(|f| tables.flat_lab(engine, eye, f)).map(|lab| shifted(lab, by)));
         }
         for lab in &runs {

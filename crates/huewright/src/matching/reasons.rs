@@ -90,6 +90,14 @@ pub(crate) fn rests_on(step: &Step) -> Vec<String> {
             "oxide on {of} is known within a factor of {} ({}): run one coupon first",
             law.factor, law.status
         )],
+        Step::Lay { flow: Some(map), film, .. } => vec![format!(
+            "composition of {} by the shop's own colours at {} flows of {} between {} and {} sccm",
+            film.material,
+            map.from.len(),
+            map.gas,
+            map.range_sccm[0],
+            map.range_sccm[1]
+        )],
         Step::Lay { slider: Some(_), film, .. } => {
             vec![format!(
                 "composition of {} is a slider of a model, no measured share: run one coupon first",

@@ -344,6 +344,12 @@ impl Step {
     }
 }
 
+/// Thickness of the outermost film; slices of one that is graded count together. `None` without films.
+pub(crate) fn outermost_nm(finish: &FinishFile) -> Option<f64> {
+    let top = finish.films.last()?;
+    Some(finish.films.iter().rev().take_while(|f| f.material == top.material).map(|f| f.thickness_nm).sum())
+}
+
 /// Thickness of the outermost film when it is of `id`, else 0.
 pub(crate) fn existing_nm(finish: &FinishFile, id: &str) -> f64 {
     finish.films.last().map_or(0.0, |film| if is(film, id) { film.thickness_nm } else { 0.0 })

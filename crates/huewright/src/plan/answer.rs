@@ -284,6 +284,8 @@ pub struct AreaPlan {
     /// Finish and colour; of a fade, those of its middle.
     #[serde(flatten)]
     pub made: Seen,
+    /// Of the outermost film as planned, nm; of a graded one all its slices.
+    pub planned_nm: Option<f64>,
     /// Of the outermost film, nm.
     pub thickness_nm: Option<Band>,
     /// Nominal difference from what was wanted, or `null`.

@@ -205,6 +205,11 @@ fn composed(
         let words = format!("{} lays {} with composition {pinned} only; asked is {asked}", coater.name, spec.film);
         return Err(cannot(number, "coater", words, Some(format!("composition = {pinned}"))));
     }
+    if let Some(pinned) = laid.composition.filter(|_| !stops.is_empty()) {
+        let words =
+            format!("{} lays {} with composition {pinned} only; [[step.through]] changes it", coater.name, spec.film);
+        return Err(cannot(number, "coater", words, Some(format!("composition = {pinned}, without [[step.through]]"))));
+    }
     let map = map.ok();
     let composition = laid.composition.or(asked);
     let flow_sccm = spec.flow_sccm.or_else(|| map.as_ref().zip(composition).and_then(|(m, c)| m.flow(c)));

@@ -7,7 +7,7 @@ use crate::error::Fault;
 use crate::json::lab_array;
 use crate::matching::best::Best;
 use crate::matching::odds::{Limits, Odds, odds};
-use crate::matching::step::Setting;
+use crate::matching::step::{Setting, outermost_nm};
 use crate::matching::{ALIKE_DELTA_E, Also, LAND_DELTA_E, TOLD_SHARE};
 use crate::target::{Given, Target};
 use colour::{Lab, ciede2000};
@@ -36,6 +36,7 @@ fn one(work: &Work<'_>, area: &Area) -> Result<AreaPlan, Fault> {
         share: area.share,
         wanted: area.wanted.as_ref().map(|t| wanted(work, t)),
         delta_e: area.wanted.as_ref().map(|t| ciede2000(lab, t.lab)),
+        planned_nm: outermost_nm(&area.finish),
         thickness_nm: odds.as_ref().and_then(|o| o.thickness_nm).map(band),
         delta_e_of_runs: odds.as_ref().map(|o| band(o.differences)),
         chance: odds.as_ref().map(|o| o.chance),
