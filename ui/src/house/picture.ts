@@ -1,6 +1,6 @@
 // A drawing of the page as a file of its own: what the style sheet gives is written into each element.
 
-const KEPT = ['fill', 'stroke', 'stroke-width', 'stroke-dasharray', 'stroke-linecap', 'opacity', 'font-family', 'font-size', 'font-weight', 'text-anchor', 'dominant-baseline'] as const;
+const KEPT = ['fill', 'stroke', 'stroke-width', 'stroke-dasharray', 'stroke-linecap', 'opacity', 'font-family', 'font-size', 'font-weight', 'text-anchor', 'dominant-baseline', 'paint-order'] as const;
 
 /** The drawing as SVG text, on the colour of the paper that it was drawn on. */
 export function standalone(drawn: SVGSVGElement, title: string): string {
