@@ -44,6 +44,24 @@ pub(crate) enum Command {
         huewright match \"deep blue\" --workshop examples/bells/workshop.toml --save 1 recipe.toml && huewright plan recipe.toml\n\n\
         A recipe is a TOML file (docs/files.md); `match --save` writes one. Workshop and part may stand in it, or be given here.")]
     Plan(PlanArgs),
+    /// Why did the loads of a coater come out as they did; what do I set next?
+    #[command(after_help = "Examples:\n  \
+        huewright correct loads.toml\n  \
+        huewright correct loads.toml --workshop shop.toml --picture loads.svg --why\n\n\
+        A log of loads is a TOML file; a load takes under a minute to write:\n  \
+        schema = 1\n  \
+        recipe = \"recipe.toml\"        # what was ordered; its coater, films and wanted colour\n  \
+        observer = 10                  # of the colours below; default 2, light D65\n  \
+        [[load]]\n  \
+        ampere_hours = 120             # or cathode_v, nitrogen_sccm, pressure_pa = \"3 mTorr\", ...; a key\n  \
+        seconds = [3750, 240]          #   left out is as in the load before. Shutter times of its films\n  \
+        [[load.witness]]\n  \
+        at = \"middle\"                  # or \"top outer\", ...; or height_mm = 150\n  \
+        lab = [38, 4, -42]\n\n\
+        The first load that went as foretold teaches how far published constants are off in your machine;\n\
+        later ones are judged against it. Without a recipe the runs alone speak (docs/json.md).\n\
+        Exit status: 0 next settings are told; 1 nothing can be said; 2 bad input.")]
+    Correct(CorrectArgs),
     /// Why is mine less vivid; what can each route reach at all?
     #[command(after_help = "Examples:\n  \
         huewright gamut\n  \
@@ -213,11 +231,26 @@ pub(crate) struct PlanArgs {
     /// Another recipe: does a piece of it match a piece of this one, such as niobium beside titanium?
     #[arg(long, value_name = "RECIPE.toml")]
     pub(crate) beside: Option<PathBuf>,
-    /// Write a picture of each step through time and of each fade: FILE.svg, or FILE-1.svg, FILE-2.svg, ... (or .png).
+    /// Write a picture of each step through time, of each coater's chamber and of each fade: FILE.svg, or FILE-1.svg, FILE-2.svg, ... (or .png).
     #[arg(long, value_name = "FILE")]
     pub(crate) picture: Option<PathBuf>,
     #[command(flatten)]
     pub(crate) view: ViewArgs,
+    #[command(flatten)]
+    pub(crate) show: ShowArgs,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct CorrectArgs {
+    /// The log of loads: what was set, and which colours came out.
+    #[arg(value_name = "LOADS.toml")]
+    pub(crate) loads: PathBuf,
+    /// What you own or can reach, in place of what the recipe names.
+    #[arg(long, value_name = "SHOP.toml")]
+    pub(crate) workshop: Option<PathBuf>,
+    /// Write a picture of the loads, SVG or PNG by its ending.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) picture: Option<PathBuf>,
     #[command(flatten)]
     pub(crate) show: ShowArgs,
 }

@@ -3,7 +3,7 @@
 use crate::arguments::{GeometryArg, ViewArgs};
 use crate::outcome::Failure;
 use huewright::{Conditions, Engine, Geometry, Light, Target, parse_target};
-use library::{FinishFile, PartFile, Problem, RecipeFile, WorkshopFile, read_light, read_spectrum};
+use library::{FinishFile, LoadsFile, PartFile, Problem, RecipeFile, WorkshopFile, read_light, read_spectrum};
 use quantities::{limit, parse};
 use std::io::Read;
 use std::path::Path;
@@ -44,6 +44,11 @@ pub(crate) fn part(engine: &Engine, path: &Path) -> Result<PartFile, Failure> {
 /// A recipe file, with the workshop and part that it names.
 pub(crate) fn recipe(engine: &Engine, path: &Path) -> Result<RecipeFile, Failure> {
     Ok(RecipeFile::read(&path.display().to_string(), &read(path)?, engine.library(), &disk)?)
+}
+
+/// A log of loads, with the recipe that it names.
+pub(crate) fn loads(engine: &Engine, path: &Path) -> Result<LoadsFile, Failure> {
+    Ok(LoadsFile::read(&path.display().to_string(), &read(path)?, engine.library(), &disk)?)
 }
 
 /// A quantity of the row `key`, given as option `name`.

@@ -3,6 +3,7 @@
 #![expect(clippy::print_stderr, reason = "this is the crate that speaks to a person")]
 
 mod arguments;
+mod correct;
 mod demo;
 mod gamut;
 mod input;
@@ -44,6 +45,7 @@ fn run(cli: Cli) -> Result<Outcome, Failure> {
         Command::Ribbon(a) => ribbon::run(&engine, &a),
         Command::Match(a) => matching::run(&engine, &a),
         Command::Plan(a) => plan::run(&engine, &a),
+        Command::Correct(a) => correct::run(&engine, &a),
         Command::Gamut(a) => gamut::run(&engine, &a),
         Command::Materials(a) => materials::run(&engine, &a),
         Command::Demo(a) => demo::run(&engine, &a),

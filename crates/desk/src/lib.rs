@@ -18,6 +18,8 @@ mod files;
 mod gamut;
 #[cfg(feature = "all")]
 mod gamut_picture;
+#[cfg(feature = "all")]
+mod loads_picture;
 mod look;
 mod materials;
 mod pictures;
@@ -29,6 +31,7 @@ mod quantity;
 mod refusal;
 mod request;
 mod ribbon;
+mod setting_words;
 mod shelf;
 mod wanted;
 #[cfg(feature = "all")]
@@ -38,10 +41,13 @@ mod ways;
 
 #[cfg(feature = "all")]
 pub use gamut_picture::gamut_figure;
+#[cfg(feature = "all")]
+pub use loads_picture::loads_figure;
 pub use pictures::{board, ribbon_figure, spectrum_figure, way_figure};
 #[cfg(feature = "all")]
 pub use plan_picture::plan_figures;
 pub use refusal::{Refusal, one_line};
+pub use setting_words::{setting_words, shutter_words};
 
 use huewright::Engine;
 use library::InputError;
@@ -121,7 +127,7 @@ pub const QUESTIONS: &[Question] = &[
     #[cfg(feature = "all")]
     Question {
         name: "correct",
-        words: "Why the loads of a coater came out as they did, and what next",
+        words: "Why the loads of a coater came out as they did, and what to set next",
         example: correct::EXAMPLE,
         answer: correct::correct,
     },

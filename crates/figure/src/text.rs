@@ -45,6 +45,27 @@ pub(crate) fn line(x: f64, y: f64, size: f64, hang: Hang, fill: &str, text: &str
     )
 }
 
+/// A line of text that lies over other things, with paper around its letters.
+pub(crate) fn over(x: f64, y: f64, size: f64, hang: Hang, text: &str) -> String {
+    line(x, y, size, hang, INK, text).replacen(
+        "<text ",
+        &format!("<text stroke=\"{PAPER}\" stroke-width=\"4\" stroke-linejoin=\"round\" paint-order=\"stroke\" "),
+        1,
+    )
+}
+
+/// Lines of text one below another, the first at `y`, and where the next would stand.
+pub(crate) fn lines(x: f64, y: f64, size: f64, fill: &str, texts: &[String]) -> (String, f64) {
+    let leading = 1.32 * size;
+    let svg = texts.iter().enumerate().map(|(i, text)| line(x, y + count(i) * leading, size, Hang::Start, fill, text));
+    (svg.collect(), y + count(texts.len()) * leading)
+}
+
+/// A count as a number to reckon with.
+pub(crate) fn count(n: usize) -> f64 {
+    f64::from(u32::try_from(n).unwrap_or(u32::MAX))
+}
+
 /// The head of a figure: size, title and summary for those who hear it, paper.
 pub(crate) fn open(width: f64, height: f64, title: &str, summary: &str) -> String {
     format!(

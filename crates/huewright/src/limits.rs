@@ -59,7 +59,9 @@ pub struct LimitsJson {
     pub share_inside: Option<f64>,
     /// The places of the load; empty where the coater says nothing of them.
     pub positions: Vec<PlaceInside>,
-    /// Share of all parts that pass, every place holding as many; `null` where nothing strays that is known.
+    /// Places on a part in the middle of the load; empty likewise.
+    pub on_part: Vec<PlaceInside>,
+    /// Share of all parts that pass at their front, every place holding as many; `null` where nothing strays that is known.
     #[serde(rename = "yield")]
     pub yields: Option<f64>,
     /// In words.

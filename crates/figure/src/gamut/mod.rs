@@ -4,7 +4,7 @@ mod chart;
 mod outline;
 mod rows;
 
-use crate::text::{FAINT, Hang, INK, fitting, line, open, wrap};
+use crate::text::{FAINT, Hang, INK, count, fitting, line, open, wrap};
 
 /// A square of the a*, b* plane that is reached.
 #[derive(Debug, Clone, PartialEq)]
@@ -137,10 +137,6 @@ impl GamutFigure {
         }
         parts.join(". ")
     }
-}
-
-fn count(n: usize) -> f64 {
-    f64::from(u32::try_from(n).unwrap_or(u32::MAX))
 }
 
 /// The letter of a region, in chart and rows.

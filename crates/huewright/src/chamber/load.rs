@@ -111,7 +111,8 @@ impl Loaded {
         list
     }
 
-    fn on_part(&self, extent: Option<&Extent>) -> Vec<(&'static str, f64)> {
+    /// Places on a part in the middle of the load, by name, with their shares.
+    pub(crate) fn on_part(&self, extent: Option<&Extent>) -> Vec<(&'static str, f64)> {
         let share = |f: &Facet| self.chamber.mean(place(0.0, 0.0), *f) / self.reference;
         facets(extent).iter().map(|(name, f)| (*name, share(f))).collect()
     }
@@ -119,9 +120,11 @@ impl Loaded {
     fn picture(&self, rate: f64, layer: f64) -> ChamberPicture {
         let carousel = &self.chamber.carousel;
         let turn = self.chamber.turn(place(0.0, 0.0), front(), TURN_POINTS);
+        // The turn ends where it began: so many trapezoids as there are steps between its points.
         let mut laid = 0.0;
         #[expect(clippy::cast_precision_loss, reason = "180 points")]
-        let each = layer / turn.len() as f64;
+        let each = layer / (turn.len() - 1) as f64;
+        let between = |i: usize| i.checked_sub(1).map_or(0.0, |before| 0.5 * (turn[before].1 + turn[i].1));
         let around = |bearing: f64, radius: f64| {
             let angle = bearing.to_radians();
             [radius * libm::cos(angle), radius * libm::sin(angle)]
@@ -145,10 +148,9 @@ impl Loaded {
                 .collect(),
             turn_deg: turn.iter().map(|(deg, _)| *deg).collect(),
             rate_nm_per_min: turn.iter().map(|(_, now)| rate * now / self.reference).collect(),
-            laid_nm: turn
-                .iter()
-                .map(|(_, now)| {
-                    laid += each * now / self.reference;
+            laid_nm: (0..turn.len())
+                .map(|i| {
+                    laid += each * between(i) / self.reference;
                     laid
                 })
                 .collect(),

@@ -4,7 +4,6 @@ use super::answer::{Change, Next, Trend};
 use super::causes::{READING_SD, Shift, V3};
 use super::model::{Change as Gone, Model, coater};
 use super::{Kind, One, Wanted, Weighed};
-use crate::chamber::order::layer_nm;
 use crate::engine::Engine;
 use crate::finish::Eye;
 use crate::json::lab_array;
@@ -152,8 +151,11 @@ pub(super) fn next(
     if set.is_empty() {
         words.push("nothing is to be changed".to_owned());
     }
-    if let Some(layer) = coater(&followed.candidate).and_then(layer_nm) {
-        words.push(format!("one turn of the table lays {layer:.2} nm as ordered: round the time to whole turns"));
+    let rpm = log.loads[number].settings.iter().find(|(k, _)| *k == "rpm").map(|(_, v)| *v);
+    let rpm = rpm.or_else(|| coater(&followed.candidate)?.load.as_ref()?.rpm).filter(|rpm| *rpm > 0.0);
+    if let Some((to, rpm)) = set.iter().find(|c| c.key == "seconds").map(|c| c.to).zip(rpm) {
+        let turns = (to * rpm / 60.0).round().max(1.0);
+        words.push(format!("in whole turns of the table: {turns:.0} turns, {:.0} s", 60.0 * turns / rpm));
     }
     let lands = |lab: Lab| match &wanted.limits {
         Some(limits) => limits.passes(lab),

@@ -16,9 +16,16 @@ pub(super) fn judged(work: &Work<'_>, area: &Area, limits: &Limits, lab: Lab) ->
         Step::Lay { coater, .. } => Some(coater),
         _ => None,
     });
-    let positions = coater.and_then(Loaded::of).map(|loaded| loaded.positions()).unwrap_or_default();
-    // The middle first, then the places.
-    let parts: Vec<f64> = std::iter::once(1.0).chain(positions.iter().map(|p| p.share)).collect();
+    let loaded = coater.and_then(Loaded::of);
+    let positions: Vec<(String, f64)> = loaded.iter().flat_map(|l| l.positions()).map(|p| (p.name, p.share)).collect();
+    let facets: Vec<(String, f64)> = loaded
+        .iter()
+        .flat_map(|l| l.on_part(work.part.map(|p| &p.extent)))
+        .map(|(name, share)| (name.to_owned(), share))
+        .collect();
+    // The middle first, then the places of the load, then those on the part.
+    let parts: Vec<f64> =
+        std::iter::once(1.0).chain(positions.iter().chain(&facets).map(|(_, share)| *share)).collect();
     let known = !area.chain.is_empty() && area.chain.iter().all(|(_, step, _)| strays(step));
     let samples = known.then(|| {
         let best = Best {
@@ -32,21 +39,24 @@ pub(super) fn judged(work: &Work<'_>, area: &Area, limits: &Limits, lab: Lab) ->
     let column =
         |i: usize| -> Option<Vec<Lab>> { samples.as_ref().map(|s| s.iter().filter_map(|sample| sample[i]).collect()) };
     let middle = column(0).map(|labs| shares(limits, &labs));
-    let at_places: Vec<PlaceInside> = positions
-        .iter()
-        .enumerate()
-        .filter_map(|(i, position)| {
-            let mut there = settings.clone();
-            there.last_mut()?.thickness_nm *= position.share;
-            let lab = colour_of(work, &made(&candidate, &there, &[])?)?;
-            Some(PlaceInside {
-                at: position.name.clone(),
-                difference: limits.difference(lab),
-                inside: limits.inside(lab),
-                share_inside: shares(limits, &column(i + 1)?).1,
+    let told = |list: &[(String, f64)], first: usize| -> Vec<PlaceInside> {
+        list.iter()
+            .enumerate()
+            .filter_map(|(i, (name, share))| {
+                let mut there = settings.clone();
+                there.last_mut()?.thickness_nm *= share;
+                let lab = colour_of(work, &made(&candidate, &there, &[])?)?;
+                Some(PlaceInside {
+                    at: name.clone(),
+                    difference: limits.difference(lab),
+                    inside: limits.inside(lab),
+                    share_inside: shares(limits, &column(first + i)?).1,
+                })
             })
-        })
-        .collect();
+            .collect()
+    };
+    let at_places = told(&positions, 1);
+    let on_part = told(&facets, 1 + positions.len());
     let yields = match (at_places.is_empty(), middle) {
         (true, Some((_, all))) => Some(all),
         (false, Some(_)) => {
@@ -75,15 +85,16 @@ pub(super) fn judged(work: &Work<'_>, area: &Area, limits: &Limits, lab: Lab) ->
         },
         observer: work.conditions.observer.clone(),
         master: lab_array(limits.master),
-        words: words(&axes, &at_places, yields),
+        words: words(&axes, &at_places, &on_part, yields),
         axes,
         share_inside: middle.map(|m| m.1),
         positions: at_places,
+        on_part,
         yields,
     }
 }
 
-fn words(axes: &[AxisJson], places: &[PlaceInside], yields: Option<f64>) -> Vec<String> {
+fn words(axes: &[AxisJson], places: &[PlaceInside], on_part: &[PlaceInside], yields: Option<f64>) -> Vec<String> {
     let mut list = Vec::new();
     for axis in axes.iter().filter(|a| !a.inside) {
         list.push(format!(
@@ -101,9 +112,16 @@ fn words(axes: &[AxisJson], places: &[PlaceInside], yields: Option<f64>) -> Vec<
             100.0 * share
         ));
     }
-    for place in places.iter().filter(|p| !p.inside.iter().all(|i| *i)) {
+    let mut failing: Vec<(Vec<&str>, Vec<&str>)> = Vec::new();
+    for place in places.iter().chain(on_part).filter(|p| !p.inside.iter().all(|i| *i)) {
         let out: Vec<&str> = (0..3).filter(|i| !place.inside[*i]).map(|i| AXES[i]).collect();
-        list.push(format!("{} fails nominally on {}", place.at, out.join(" and ")));
+        match failing.iter_mut().find(|(axes, _)| *axes == out) {
+            Some((_, places)) => places.push(&place.at),
+            None => failing.push((out, vec![&place.at])),
+        }
+    }
+    for (axes, places) in failing {
+        list.push(format!("outside on {}, nominally: {}", axes.join(" and "), places.join(", ")));
     }
     match yields {
         Some(share) => list.push(format!(
