@@ -338,3 +338,52 @@ test('with the keyboard alone: a bench, a metal, a wanted name', () =>
     assert.equal(await page.getByTestId('wanted').innerText(), 'teal');
     assert.equal(await focused(), 'teal', 'the focus stays where it was');
   }));
+
+test('what a workshop file says of a chamber, and of a heat treatment, is kept through forms, reload and saving', () =>
+  shop(async (page) => {
+    const told = `schema = 1
+name = "chambers"
+[[metal]]
+id = "titanium"
+tempered_c = 200
+[[coater]]
+name = "magnetron"
+kind = "sputter"
+films = ["tin"]
+thinnest_nm = 10
+shutter_s = 0.5
+pressure_pa = "3 mTorr"
+[coater.load]
+rotation = 2
+rpm = 3
+table_radius_mm = 250
+satellite_radius_mm = 60
+height_mm = 200
+[[coater.target]]
+bearing_deg = 120
+axis_mm = 380
+track_height_mm = 700
+track_width_mm = 80
+groove_mm = 4
+[[coater.gas]]
+gas = "nitrogen"
+film = "tin"
+current_a = 8
+up_sccm_v = [[2, 420], [4, 417], [8, 408], [12, 392], [13, 355]]
+down_sccm_v = [[13, 351], [10, 353], [7, 357], [6, 412], [4, 417]]
+[[coater.gas.colour]]
+flow_sccm = 9
+lab = [73, 4, 31]
+`;
+    await page.getByLabel(/workshop/i).and(page.locator('input[type=file]')).first().setInputFiles(file('chambers.toml', told));
+    await page.getByRole('heading', { name: 'What this shop can do' }).waitFor();
+    await open(page, 'magnetron');
+    await give(page.getByRole('textbox', { name: 'Thinnest film' }), '12');
+    await page.waitForFunction(() => JSON.parse(localStorage.getItem('huewright-state') ?? '{}').workshop?.coater?.[0].thinnest_nm === 12);
+    await page.reload();
+    await page.getByRole('heading', { name: 'What this shop can do' }).waitFor();
+    const { text } = await download(page, 'Save as a file');
+    for (const key of ['thinnest_nm = 12', 'tempered_c = 200', 'shutter_s = 0.5', 'pressure_pa = "3 mTorr"', 'rotation = 2', 'satellite_radius_mm = 60', 'bearing_deg = 120', 'groove_mm = 4', 'gas = "nitrogen"', 'flow_sccm = 9']) assert.ok(text.includes(key), `${key} in\n${text}`);
+    for (const table of ['coater.load', 'coater.target', 'coater.gas', 'coater.gas.colour']) assert.match(text, new RegExp(`\\[\\[?${table.replaceAll('.', '\\.')}\\]`), table);
+    assert.match(text, /up_sccm_v = \[\s*\[\s*2,\s*420,?\s*\]/);
+  }));

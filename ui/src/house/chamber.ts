@@ -85,6 +85,7 @@ export interface Chamber {
   temperature: { part_c: number; words: string[] } | null;
 }
 
+export interface Inside { at: string; difference: Triple; inside: [boolean, boolean, boolean]; share_inside: number }
 /** Limits of an area: how far each axis may be from the master. */
 export interface Limits {
   light: string;
@@ -92,7 +93,8 @@ export interface Limits {
   master: Triple;
   axes: { axis: string; low: number | null; high: number | null; difference: number; inside: boolean; share_inside: number | null }[];
   share_inside: number | null;
-  positions: { at: string; difference: Triple; inside: [boolean, boolean, boolean]; share_inside: number }[];
+  positions: Inside[];
+  on_part: Inside[];
   yield: number | null;
   words: string[];
 }
