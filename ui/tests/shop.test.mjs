@@ -375,7 +375,7 @@ down_sccm_v = [[13, 351], [10, 353], [7, 357], [6, 412], [4, 417]]
 flow_sccm = 9
 lab = [73, 4, 31]
 `;
-    await page.getByLabel(/workshop/i).and(page.locator('input[type=file]')).first().setInputFiles(file('chambers.toml', told));
+    await page.locator('input[type=file]').first().setInputFiles(file('chambers.toml', told));
     await page.getByRole('heading', { name: 'What this shop can do' }).waitFor();
     await open(page, 'magnetron');
     await give(page.getByRole('textbox', { name: 'Thinnest film' }), '12');
