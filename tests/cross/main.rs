@@ -19,6 +19,7 @@ mod families;
 mod heat_programme;
 mod high_precision;
 mod nitride_order;
+mod nitrides;
 mod reactive;
 mod tables_held;
 mod textbook_stacks;

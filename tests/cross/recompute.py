@@ -305,6 +305,14 @@ def coated():
         if r["hex"]:
             compare_hex(t, label, reflectance, r, grid)
     t.show()
+    t = Tally("cross/coated/lossy.csv")
+    for r in read(CROSS / "coated/lossy.csv"):
+        grid = grid_of(r["grid_nm"])
+        film = (complex(*numbers(r, "film_n", "film_k")), float(r["thickness_nm"]))
+        reflectance = stack(1, 0, index_of(r["base_table"], grid), [film], grid, "s")[0]
+        got = lab(reflectance, r["light"], r["observer"], grid)
+        t.see((r["set"], r["thickness_nm"]), got, numbers(r, "l", "a", "b"), r["tolerance"])
+    t.show()
     t = Tally("cross/coated/titania-209nm.csv")
     for r in read(CROSS / "coated/titania-209nm.csv"):
         grid = grid_of(r["grid_nm"])

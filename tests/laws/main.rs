@@ -12,6 +12,8 @@
 mod architecture;
 mod benches;
 mod chamber;
+mod chamber_gas;
+mod chamber_plan;
 mod coats;
 mod colours;
 mod derivatives;

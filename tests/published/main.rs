@@ -9,6 +9,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test stops where its data or its question is broken")]
 
 mod anodise_facts;
+mod coater_practice;
 mod colour_voltage;
 mod css_named_colours;
 mod geng;

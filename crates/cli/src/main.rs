@@ -14,6 +14,7 @@ mod outcome;
 mod paint;
 mod pictures;
 mod plan;
+mod plan_chamber;
 mod ribbon;
 mod serve;
 

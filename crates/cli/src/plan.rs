@@ -5,10 +5,11 @@ use crate::input;
 use crate::outcome::{Failure, Outcome};
 use crate::paint::{self, Painter, say, wrapped};
 use crate::pictures;
-use desk::plan_figures;
+use crate::plan_chamber;
+use desk::plan_pictures;
 use huewright::Engine;
 use huewright::matching::CautionJson;
-use huewright::plan::{AreaPlan, Lift, Plan, PlanRequest, StepPlan, plan};
+use huewright::plan::{AreaPlan, Lift, Plan, PlanRequest, StepPlan, judged_under, plan};
 use std::path::{Path, PathBuf};
 
 /// Beats that are printed; JSON holds all.
@@ -27,16 +28,16 @@ pub(crate) fn run(engine: &Engine, a: &PlanArgs) -> Result<Outcome, Failure> {
         .map_err(|fault| Failure::InFile { file: a.recipe.display().to_string(), fault: Box::new(fault) })?;
     let mut drawn = Vec::new();
     if let Some(path) = &a.picture {
-        let figures = plan_figures(&found, &conditions);
+        let drawings = plan_pictures(&found, &judged_under(&recipe, &conditions));
         let given: Vec<&Path> = [Some(&a.recipe), a.workshop.as_ref(), a.part.as_ref()]
             .into_iter()
             .flatten()
             .map(PathBuf::as_path)
             .collect();
-        for (i, figure) in figures.iter().enumerate() {
-            let file = numbered(path, i + 1, figures.len());
+        for (i, svg) in drawings.iter().enumerate() {
+            let file = numbered(path, i + 1, drawings.len());
             input::apart(&[&file], &given)?;
-            pictures::write(&file, &figure.svg())?;
+            pictures::write(&file, svg)?;
             drawn.push(file.display().to_string());
         }
     }
@@ -89,9 +90,15 @@ fn print(found: &Plan, paint: Painter) -> Result<(), Failure> {
         }
     }
     print_options(found)?;
-    let mut read: Vec<&str> = Vec::new();
+    let (mut read, mut told): (Vec<&str>, Vec<&str>) = (Vec::new(), Vec::new());
     for step in &found.steps {
         print_step(step, &mut read, paint)?;
+        if let Some(chamber) = &step.chamber {
+            plan_chamber::print(chamber, &mut told, paint)?;
+        }
+        for note in &step.notes {
+            say(wrapped(&format!("note: {note}"), 2, WIDTH))?;
+        }
     }
     say("")?;
     say(if found.feasible { "What comes out" } else { "What comes out, as far as the steps go" })?;
@@ -170,9 +177,6 @@ fn print_step<'p>(step: &'p StepPlan, read: &mut Vec<&'p str>, paint: Painter) -
             say(wrapped(line, 2, WIDTH))?;
         }
     }
-    for note in &step.notes {
-        say(wrapped(&format!("note: {note}"), 2, WIDTH))?;
-    }
     Ok(())
 }
 
@@ -246,6 +250,9 @@ fn print_area(area: &AreaPlan, paint: Painter) -> Result<(), Failure> {
         let also: Vec<String> =
             area.may_also_be.iter().map(|a| format!("{} ({:.0} %)", a.name, 100.0 * a.share)).collect();
         say(wrapped(&format!("may also come out {}", also.join(", ")), 4, WIDTH))?;
+    }
+    if let Some(limits) = &area.limits {
+        plan_chamber::print_limits(limits)?;
     }
     if let Some(along) = &area.along {
         let cells: String = along.iter().map(|p| paint.cell(&p.shown.srgb)).collect();

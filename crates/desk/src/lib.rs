@@ -12,6 +12,8 @@
 
 mod area;
 #[cfg(feature = "all")]
+mod chamber_picture;
+#[cfg(feature = "all")]
 mod correct;
 mod files;
 #[cfg(feature = "all")]
@@ -45,7 +47,7 @@ pub use gamut_picture::gamut_figure;
 pub use loads_picture::loads_figure;
 pub use pictures::{board, ribbon_figure, spectrum_figure, way_figure};
 #[cfg(feature = "all")]
-pub use plan_picture::plan_figures;
+pub use plan_picture::plan_pictures;
 pub use refusal::{Refusal, one_line};
 pub use setting_words::{setting_words, shutter_words};
 

@@ -22,7 +22,7 @@ pub fn loads_figure(found: &Correction) -> LoadsFigure {
     LoadsFigure {
         title: found.name.clone(),
         wanted: found.wanted.as_ref().map(|w| (w.shown.srgb.clone(), format!("{}, {}", w.shown.name, lab(w.lab)))),
-        loads: found.loads.iter().enumerate().skip(skipped).map(|(i, load)| column(load, i == 0)).collect(),
+        loads: found.loads.iter().enumerate().skip(skipped).map(|(i, load)| column(load, &told(found, i))).collect(),
         drift: found.trend.as_ref().map(|t| t.words.clone()),
         next: found.next.as_ref().map(next),
         caption: format!(
@@ -36,12 +36,19 @@ fn lab(lab: [f64; 3]) -> String {
     format!("L* {:.1}, a* {:+.1}, b* {:+.1}", lab[0], lab[1], lab[2])
 }
 
-fn column(load: &LoadTold, first: bool) -> LoadColumn {
+/// Keys that a load tells: those that differ from the load before; the first load those that are ever turned, and its time.
+fn told(found: &Correction, i: usize) -> Vec<&str> {
+    if i > 0 {
+        return found.loads[i].changed.iter().map(String::as_str).collect();
+    }
+    std::iter::once("seconds").chain(found.loads.iter().flat_map(|l| &l.changed).map(String::as_str)).collect()
+}
+
+fn column(load: &LoadTold, told: &[&str]) -> LoadColumn {
     let mut set: Vec<String> = load.date.iter().cloned().collect();
-    // The first load says how its film was timed; later ones what has changed.
-    let told = |key: &str| load.changed.iter().any(|c| c == key);
-    set.extend(load.settings.iter().filter(|(key, _)| told(key)).map(|(key, value)| setting_words(key, *value)));
-    if (first || told("seconds")) && !load.seconds.is_empty() {
+    let settings = load.settings.iter().filter(|(key, _)| told.contains(*key));
+    set.extend(settings.map(|(key, value)| setting_words(key, *value)));
+    if told.contains(&"seconds") && !load.seconds.is_empty() {
         set.push(shutter_words(&load.seconds));
     }
     LoadColumn {

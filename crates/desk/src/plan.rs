@@ -1,11 +1,11 @@
 //! Exactly what happens, minute by minute, and what do I do?
 
 use crate::Progress;
-use crate::plan_picture::plan_figures;
+use crate::plan_picture::plan_pictures;
 use crate::refusal::Refusal;
 use crate::request::{Files, ViewRequest, parse, part, reader, workshop};
 use huewright::Engine;
-use huewright::plan::{PlanRequest, plan as run};
+use huewright::plan::{PlanRequest, judged_under, plan as run};
 use library::RecipeFile;
 use serde::Deserialize;
 use serde_json::{Value, json, to_value};
@@ -31,7 +31,7 @@ struct Request {
     view: ViewRequest,
     #[serde(default)]
     files: Files,
-    /// Whether a picture of each step is wanted, as SVG.
+    /// Whether pictures of each step, fade and chamber are wanted, as SVG.
     #[serde(default)]
     picture: bool,
 }
@@ -51,8 +51,7 @@ pub(crate) fn plan(engine: &Engine, request: &str, _: Progress<'_>) -> Result<Va
     let found = run(engine, &asked, &conditions)?;
     let mut answer = to_value(&found)?;
     if r.picture {
-        let pictures: Vec<String> = plan_figures(&found, &conditions).iter().map(figure::RibbonFigure::svg).collect();
-        answer["svg"] = json!(pictures);
+        answer["svg"] = json!(plan_pictures(&found, &judged_under(&recipe, &conditions)));
     }
     Ok(answer)
 }

@@ -1,5 +1,6 @@
 //! A plan as figures: what each step shows through time, and what lies along the part in the end.
 
+use crate::chamber_picture::chamber_figures;
 use figure::{Band, RibbonFigure, Strip};
 use huewright::Conditions;
 use huewright::plan::{Along, AreaPlan, Plan, StepPlan, Trace};
@@ -7,8 +8,16 @@ use huewright::plan::{Along, AreaPlan, Plan, StepPlan, Trace};
 /// Colours in a strip.
 const COLOURS: u32 = 240;
 
+/// The pictures of a plan, SVG: one for each step that grows a film, one for each area that differs along its length, one
+/// for each coater's chamber.
+pub fn plan_pictures(plan: &Plan, conditions: &Conditions) -> Vec<String> {
+    let chambers = chamber_figures(plan, conditions);
+    let chambers = chambers.iter().map(figure::ChamberFigure::svg);
+    plan_figures(plan, conditions).iter().map(RibbonFigure::svg).chain(chambers).collect()
+}
+
 /// One figure for each step that grows a film, then one for each area that differs along its length.
-pub fn plan_figures(plan: &Plan, conditions: &Conditions) -> Vec<RibbonFigure> {
+fn plan_figures(plan: &Plan, conditions: &Conditions) -> Vec<RibbonFigure> {
     // A step that ends as it begins has nothing to draw.
     let lasts = |t: &&Trace| t.time_s.last().is_some_and(|end| *end > 0.0);
     let steps =

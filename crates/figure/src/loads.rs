@@ -1,6 +1,6 @@
 //! Loads of a coater from left to right: witnesses beside the wanted colour, what explains them, what to set next.
 
-use crate::text::{FAINT, Hang, INK, PAPER, count, escape, fitting, line, lines, open, wrap};
+use crate::text::{FAINT, Hang, INK, count, cross, escape, fitting, line, lines, open, wrap};
 
 /// A colour that was measured.
 #[derive(Debug, Clone, PartialEq)]
@@ -78,6 +78,8 @@ const BETWEEN: f64 = 14.0;
 const SWATCH: f64 = 46.0;
 /// Beside one another: wanted, and what came out.
 const WANTED: f64 = 0.4;
+/// A bar beside its words.
+const BAR: f64 = 92.0;
 
 fn column() -> f64 {
     (WIDTH - 2.0 * MARGIN - BETWEEN * count(ACROSS - 1)) / count(ACROSS)
@@ -90,9 +92,10 @@ impl LoadsFigure {
         let (mut body, mut y) = lines(MARGIN, 32.0, 18.0, INK, &wrap(&self.title, 18.0, room));
         if let Some((colour, words)) = &self.wanted {
             body.push_str(&patch(MARGIN, y - 8.0, 34.0, 22.0, colour));
-            let words = format!("wanted: {words}; left in every swatch below");
-            body.push_str(&line(MARGIN + 44.0, y + 8.0, fitting(&words, SMALL, room - 44.0), Hang::Start, INK, &words));
-            y += 34.0;
+            let words = wrap(&format!("wanted: {words}; left in every swatch below"), SMALL, room - 34.0);
+            let (text, bottom) = lines(MARGIN + 44.0, y + 2.0, SMALL, INK, &words);
+            body.push_str(&text);
+            y = bottom.max(y + 24.0) + 6.0;
         }
         for row in self.loads.chunks(ACROSS) {
             let (svg, bottom) = self.row(row, y);
@@ -116,7 +119,7 @@ impl LoadsFigure {
     /// Loads beside one another: what belongs together stands at one height.
     fn row(&self, loads: &[LoadColumn], top: f64) -> (String, f64) {
         let wide = column();
-        let x = |i: usize| MARGIN + count(i) * (wide + BETWEEN);
+        let x = |i: usize| (MARGIN + count(i) * (wide + BETWEEN)).round();
         let mut svg = rule(top - 4.0);
         let mut y = top + 16.0;
         let mut bottom = y;
@@ -134,18 +137,17 @@ impl LoadsFigure {
             }
         }
         let most = loads.iter().map(|l| l.witnesses.len()).max().unwrap_or(0);
-        y += count(most) * (SWATCH + 42.0) + 4.0;
-        bottom = y;
-        for (i, load) in loads.iter().enumerate() {
-            let (text, end) = explained(load, x(i), y, wide);
+        y += count(most) * (SWATCH + 42.0) + 20.0;
+        for load in loads {
+            let (text, end) = explained(load, y);
             svg.push_str(&text);
-            bottom = bottom.max(end);
+            y = end + 8.0;
         }
-        (svg, bottom + 18.0)
+        (svg, y + 8.0)
     }
 
     fn witness(&self, w: &WitnessMark, x: f64, y: f64, wide: f64) -> String {
-        let left = if self.wanted.is_some() { WANTED * wide } else { 0.0 };
+        let left = if self.wanted.is_some() { (WANTED * wide).round() } else { 0.0 };
         let mut svg = String::new();
         if let Some((colour, _)) = &self.wanted {
             svg.push_str(&patch(x, y, left, SWATCH, colour));
@@ -165,7 +167,7 @@ impl LoadsFigure {
         let wide = column();
         let y = top + 32.0;
         let tall = 2.0 * SWATCH;
-        let left = if self.wanted.is_some() { WANTED * wide } else { 0.0 };
+        let left = if self.wanted.is_some() { (WANTED * wide).round() } else { 0.0 };
         if let Some((colour, _)) = &self.wanted {
             svg.push_str(&patch(MARGIN, y, left, tall, colour));
         }
@@ -211,16 +213,6 @@ fn patch(x: f64, y: f64, wide: f64, tall: f64, colour: &str) -> String {
     format!("<rect x=\"{x:.1}\" y=\"{y:.1}\" width=\"{wide:.1}\" height=\"{tall:.1}\" fill=\"{}\"/>\n", escape(colour))
 }
 
-/// Fails: a cross on a disc, so that it shows on any colour.
-fn cross(x: f64, y: f64) -> String {
-    format!(
-        "<circle cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"8.5\" fill=\"{PAPER}\" stroke=\"{INK}\" stroke-width=\"1\"/>\n\
-         <path d=\"M{:.1} {:.1} l7 7 m0 -7 l-7 7\" stroke=\"{INK}\" stroke-width=\"2\"/>\n",
-        x - 3.5,
-        y - 3.5
-    )
-}
-
 fn bar(x: f64, y: f64, wide: f64, share: f64) -> String {
     format!(
         "<rect x=\"{x:.1}\" y=\"{y:.1}\" width=\"{wide:.1}\" height=\"9\" fill=\"none\" stroke=\"{FAINT}\" stroke-width=\"1\"/>\n\
@@ -229,18 +221,25 @@ fn bar(x: f64, y: f64, wide: f64, share: f64) -> String {
     )
 }
 
-/// Bars of probability with their words; or the verdict alone.
-fn explained(load: &LoadColumn, x: f64, y: f64, wide: f64) -> (String, f64) {
-    if load.causes.is_empty() {
-        return lines(x, y + 10.0, SMALL, INK, &wrap(&load.verdict, SMALL, wide));
+/// Bars of probability with their words; or the verdict alone. As wide as the paper: words are long, columns narrow.
+fn explained(load: &LoadColumn, y: f64) -> (String, f64) {
+    if load.causes.is_empty() && load.verdict.is_empty() {
+        return (String::new(), y - 8.0);
     }
-    let (mut svg, mut top) = (String::new(), y);
+    let (at, room) = (MARGIN + BAR + 12.0, WIDTH - 2.0 * MARGIN - BAR - 12.0);
+    let name = fitting(&load.name, SMALL, BAR);
+    if load.causes.is_empty() {
+        let (text, bottom) = lines(at, y, SMALL, INK, &wrap(&load.verdict, SMALL, room));
+        return (format!("{}{text}", line(MARGIN, y, name, Hang::Start, FAINT, &load.name)), bottom);
+    }
+    let mut svg = line(MARGIN, y, SMALL, Hang::Start, FAINT, &load.name);
+    let mut top = y + 19.0;
     for cause in &load.causes {
-        svg.push_str(&bar(x, top, wide, cause.share));
-        let words = wrap(&format!("{:.0} % {}", 100.0 * cause.share, cause.words), SMALL, wide);
-        let (text, bottom) = lines(x, top + 25.0, SMALL, INK, &words);
+        svg.push_str(&bar(MARGIN, top - 9.0, BAR, cause.share));
+        let words = wrap(&format!("{:.0} % {}", 100.0 * cause.share, cause.words), SMALL, room);
+        let (text, bottom) = lines(at, top, SMALL, INK, &words);
         svg.push_str(&text);
-        top = bottom;
+        top = bottom + 3.0;
     }
     (svg, top)
 }

@@ -61,6 +61,16 @@ pub(crate) fn lines(x: f64, y: f64, size: f64, fill: &str, texts: &[String]) -> 
     (svg.collect(), y + count(texts.len()) * leading)
 }
 
+/// A cross on a disc: outside its limits, whatever the colour below.
+pub(crate) fn cross(x: f64, y: f64) -> String {
+    format!(
+        "<circle cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"8.5\" fill=\"{PAPER}\" stroke=\"{INK}\" stroke-width=\"1\"/>\n\
+         <path d=\"M{:.1} {:.1} l7 7 m0 -7 l-7 7\" stroke=\"{INK}\" stroke-width=\"2\"/>\n",
+        x - 3.5,
+        y - 3.5
+    )
+}
+
 /// A count as a number to reckon with.
 pub(crate) fn count(n: usize) -> f64 {
     f64::from(u32::try_from(n).unwrap_or(u32::MAX))

@@ -87,6 +87,7 @@ export interface Way {
   chance_of_name: number | null;
   windows: Window[];
   drift: (Shown & { tilt_deg: number; lab: Triple; delta_e: number })[];
+  angle: { tilt_deg: number[]; lab: Triple[]; srgb: string[]; hue_deg: number | null; delta_e: number; words: string } | null;
   may_also_be: { name: string; share: number }[];
   other_orders: { set: string; delta_e: number | null; chance: number; chance_alike: number }[];
   notes: string[];

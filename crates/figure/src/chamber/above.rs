@@ -3,7 +3,7 @@
 use super::{Above, LEFT, MARGIN, SMALL, TargetMark, WIDTH, told};
 use crate::axes::{Axes, GRID, span};
 use crate::ribbon::short;
-use crate::text::{FAINT, Hang, INK, PAPER, line, over};
+use crate::text::{FAINT, Hang, INK, PAPER, line, over, width};
 
 /// Side of the plan.
 const SIDE: f64 = 330.0;
@@ -29,11 +29,14 @@ impl Plane {
 pub(super) fn panel(a: &Above, y: f64) -> (String, f64) {
     let targets = a.targets.iter().map(|t| libm::hypot(t.at_mm[0], t.at_mm[1]));
     let reach = targets.fold(a.table_mm + a.satellite_mm, f64::max).max(1.0);
-    let plane = Plane { x: 0.5 * WIDTH, y: y + 0.5 * SIDE, scale: (0.5 * SIDE - EDGE) / reach };
+    let scale = (0.5 * SIDE - EDGE) / reach;
+    // No paper is spent above and below where no target stands.
+    let tall = a.targets.iter().map(|t| t.at_mm[1].abs()).fold(a.table_mm + a.satellite_mm, f64::max) * scale + EDGE;
+    let plane = Plane { x: 0.5 * WIDTH, y: y + tall, scale };
     let mut svg = table(a, &plane);
     svg.push_str(&way(a, &plane));
-    for (i, target) in a.targets.iter().enumerate() {
-        svg.push_str(&bar(target, i, &plane));
+    for (target, name) in named(a) {
+        svg.push_str(&bar(target, &name, &plane));
     }
     svg.push_str(&turning(a, &plane));
     let most = span(a.rate.iter().copied()).map_or(0.0, |s| s[1]);
@@ -42,11 +45,11 @@ pub(super) fn panel(a: &Above, y: f64) -> (String, f64) {
         format!("T: targets. Parts stand still; one in the middle of the load gets {} {}.", short(most), a.rate_unit)
     } else {
         format!(
-            "T: targets. The line is the way of one part through one turn: thick and dark where its film grows fast (up to {most:.1} {}), thin and pale where little arrives.",
+            "T: targets. The line is the way of one part, drawn at 0 degrees, through one turn: thick and dark where its film grows fast (up to {most:.1} {}), thin and pale where little arrives.",
             a.rate_unit
         )
     };
-    let (text, bottom) = told(y + SIDE + 22.0, &words);
+    let (text, bottom) = told(y + 2.0 * tall + 16.0, &words);
     svg.push_str(&text);
     if still || a.laid.is_empty() {
         return (svg, bottom);
@@ -90,9 +93,10 @@ fn table(a: &Above, plane: &Plane) -> String {
 /// The way of one part; runs of one level are one stroke.
 fn way(a: &Above, plane: &Plane) -> String {
     let most = span(a.rate.iter().copied()).map_or(0.0, |s| s[1]).max(1e-12);
+    // By the root, so that what passes a target far off shows as well.
     let level = |i: usize| {
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "one of six levels")]
-        let level = (a.rate.get(i).copied().unwrap_or(0.0) / most * 5.999).max(0.0) as usize;
+        let level = (5.999 * (a.rate.get(i).copied().unwrap_or(0.0) / most).max(0.0).sqrt()) as usize;
         level.min(LEVELS.len() - 1)
     };
     let mut svg = String::new();
@@ -122,23 +126,39 @@ fn way(a: &Above, plane: &Plane) -> String {
         svg.push_str(&format!(
             "<circle cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"6\" fill=\"{PAPER}\" stroke=\"{INK}\" stroke-width=\"2\"/>\n"
         ));
-        svg.push_str(&over(x - 12.0, y + 5.0, SMALL, Hang::End, "part, at 0\u{b0}"));
+        svg.push_str(&over(x - 12.0, y + 5.0, SMALL, Hang::End, "part"));
     }
     svg
 }
 
 /// A target: its track across its bearing, its name behind it.
-fn bar(target: &TargetMark, i: usize, plane: &Plane) -> String {
+fn bar(target: &TargetMark, name: &str, plane: &Plane) -> String {
     let bearing = target.bearing_deg.to_radians();
     let (sin, cos) = (libm::sin(bearing), libm::cos(bearing));
     let half = 0.5 * target.width_mm;
     let end = |side: f64| plane.at([target.at_mm[0] - side * half * sin, target.at_mm[1] + side * half * cos]);
     let ((x0, y0), (x1, y1)) = (end(-1.0), end(1.0));
     let (x, y) = plane.at(target.at_mm);
+    // Beside the track, however long the name.
+    let away = 10.0 + 0.5 * width(name, SMALL);
     format!(
         "<path d=\"M{x0:.1} {y0:.1} L{x1:.1} {y1:.1}\" stroke=\"{INK}\" stroke-width=\"9\"/>\n{}",
-        line(x + 19.0 * cos, y - 19.0 * sin + 5.0, SMALL, Hang::Middle, INK, &format!("T{}", i + 1))
+        line(x + away * cos, y - 19.0 * sin + 5.0, SMALL, Hang::Middle, INK, name)
     )
+}
+
+/// Targets with their names, by bearing; those above one another share a place, and are named together.
+fn named(a: &Above) -> Vec<(&TargetMark, String)> {
+    let mut list: Vec<(&TargetMark, String)> = Vec::new();
+    for (i, target) in a.targets.iter().enumerate() {
+        let apart =
+            |other: &TargetMark| libm::hypot(other.at_mm[0] - target.at_mm[0], other.at_mm[1] - target.at_mm[1]) > 1.0;
+        match list.iter_mut().find(|(other, _)| !apart(other)) {
+            Some((_, name)) => name.push_str(&format!(" T{}", i + 1)),
+            None => list.push((target, format!("T{}", i + 1))),
+        }
+    }
+    list
 }
 
 /// An arrow about the axis, and how fast.
@@ -164,29 +184,28 @@ fn steps(a: &Above, y: f64) -> (String, f64) {
     let top = span(a.laid.iter().copied()).map_or(1.0, |s| s[1]);
     let axes = Axes {
         x: LEFT,
-        y: y + 12.0,
+        y: y + 34.0,
         wide: WIDTH - LEFT - MARGIN - 8.0,
         tall: STEPS - 70.0,
         across: [0.0, 360.0],
         up: [0.0, top],
     };
-    let mut svg = axes.frame("turn of the table, degrees", &a.laid_label, &[0.0, 90.0, 180.0, 270.0, 360.0]);
-    for (i, target) in a.targets.iter().enumerate() {
+    let mut svg = axes.frame("turn of the table, degrees", "", &[0.0, 90.0, 180.0, 270.0, 360.0]);
+    svg.push_str(&line(MARGIN, y + 3.0, SMALL, Hang::Start, INK, &a.laid_label));
+    for (target, name) in named(a) {
         let x = axes.x_of(target.bearing_deg.rem_euclid(360.0));
         svg.push_str(&format!(
             "<path d=\"M{x:.1} {:.1} v{:.1}\" stroke=\"{GRID}\" stroke-width=\"1.6\" stroke-dasharray=\"3 3\"/>\n",
             axes.y, axes.tall
         ));
-        if x > axes.x + 90.0 {
-            svg.push_str(&line(x, axes.y - 9.0, SMALL, Hang::Middle, INK, &format!("T{}", i + 1)));
-        }
+        svg.push_str(&line(x, axes.y - 9.0, SMALL, Hang::Middle, INK, &name));
     }
     let points = std::iter::once([0.0; 2]).chain(a.turn_deg.iter().zip(&a.laid).map(|(d, l)| [*d, *l]));
     svg.push_str(&format!(
         "<path d=\"{}\" fill=\"none\" stroke=\"{INK}\" stroke-width=\"2\" stroke-linejoin=\"round\"/>\n",
         axes.path(points)
     ));
-    (svg, y + STEPS - 10.0)
+    (svg, y + STEPS + 12.0)
 }
 
 pub(super) fn summary(a: &Above) -> String {

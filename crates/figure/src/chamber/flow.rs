@@ -69,7 +69,7 @@ pub(super) fn panel(f: &FlowCurve, y: f64) -> (String, f64) {
     svg.push_str(&read_points(f, &axes));
     let (key, bottom) = key(f, y + 44.0 + TALL + 62.0);
     svg.push_str(&key);
-    let (text, bottom) = told(bottom + 6.0, &f.words.join(". "));
+    let (text, bottom) = told(bottom + 6.0, &f.words.iter().map(|w| format!("{w}. ")).collect::<String>());
     svg.push_str(&text);
     (svg, bottom - 8.0)
 }
@@ -144,13 +144,16 @@ fn mark(x: f64, y: f64, rising: bool) -> String {
     format!("<path d=\"{shape}\" fill=\"{fill}\" stroke=\"{INK}\" stroke-width=\"1.3\"/>\n")
 }
 
+/// Draws a sample at a place.
+type Drawn = Box<dyn Fn(f64, f64) -> String>;
+
 /// What the marks and lines mean.
 fn key(f: &FlowCurve, y: f64) -> (String, f64) {
     let column = 0.5 * (WIDTH - 2.0 * MARGIN);
     let stroke = |x: f64, y: f64, dashes: &str| {
         format!("<path d=\"M{x:.1} {y:.1} h22\" stroke=\"{INK}\" stroke-width=\"2\" stroke-dasharray=\"{dashes}\"/>\n")
     };
-    let mut rows: Vec<(Box<dyn Fn(f64, f64) -> String>, &str)> = vec![
+    let mut rows: Vec<(Drawn, &str)> = vec![
         (Box::new(|x, y| mark(x + 11.0, y, true)), "read, flow rising"),
         (Box::new(|x, y| mark(x + 11.0, y, false)), "read, flow falling"),
         (Box::new(move |x, y| stroke(x, y, "none")), "fitted"),
@@ -207,7 +210,7 @@ mod tests {
         };
         let list = runs(&f);
         assert_eq!(list.iter().map(|r| r.steady).collect::<Vec<_>>(), [true, false, true]);
-        assert_eq!(list[1].points[0], list[0].points[1]);
+        assert_eq!(list[1].points.first(), list[0].points.last());
         assert_eq!(volts(&list[0], 5.0), Some(430.0));
         assert_eq!(volts(&list[2], 9.0), Some(360.0));
         assert_eq!(volts(&list[2], 90.0), None);

@@ -5,6 +5,8 @@ mod above;
 mod flow;
 mod growth;
 mod places;
+#[cfg(test)]
+mod tests;
 
 use crate::text::{FAINT, Hang, INK, line, lines, open, wrap};
 
@@ -93,6 +95,8 @@ pub struct PlaceMark {
     pub colour: String,
     /// Lines below its name: thickness, trade word.
     pub lines: Vec<String>,
+    /// Whether its colour is outside the limits of what is wanted.
+    pub fails: bool,
 }
 
 /// Places one below another.
@@ -115,7 +119,7 @@ pub struct ChamberFigure {
     pub flow: Option<FlowCurve>,
     /// The film through time.
     pub growth: Option<Growth>,
-    /// The load, two columns beside one another.
+    /// The load, columns by turns left and right.
     pub load: Vec<PlaceColumn>,
     /// What the picture rests on.
     pub caption: String,

@@ -250,7 +250,7 @@ pub struct Layers {
     pub word: Vec<String>,
     /// Even slices that stand for a film of changing composition.
     pub slices: usize,
-    /// What twice as many slices would change (CIEDE2000); `null` for a film of one composition.
+    /// What endlessly many slices would change (CIEDE2000), as doubling them tells; `null` for a film of one composition.
     pub error_delta_e: Option<f64>,
     /// In words.
     pub words: Vec<String>,

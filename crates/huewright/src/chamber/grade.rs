@@ -6,8 +6,10 @@ use crate::finish::Eye;
 use colour::ciede2000;
 use library::{FilmSpec, FinishFile};
 
-/// Slices are enough when twice as many change the colour by less than this (CIEDE2000).
+/// Slices are enough when the colour is off by less than this (CIEDE2000).
 pub(crate) const SLICED_WITHIN: f64 = 0.1;
+/// What so many even slices are off by, over what twice as many change: the error of middles falls as their square.
+const OFF_BY: f64 = 4.0 / 3.0;
 /// Most slices of one film.
 const MOST_SLICES: usize = 128;
 
@@ -49,8 +51,8 @@ impl Grade {
             .collect()
     }
 
-    /// The fewest slices, by doubling, whose colour on `below` stays within [`SLICED_WITHIN`] when they are doubled; and
-    /// by how much it then changes.
+    /// The fewest slices, by doubling, whose colour on `below` is within [`SLICED_WITHIN`] of that of endlessly many, as far
+    /// as doubling them tells; and by how much it is off.
     ///
     /// # Errors
     /// [`Fault`] when a material is not known.
@@ -72,10 +74,10 @@ impl Grade {
         loop {
             let finer = Self { slices: 2 * grade.slices, ..grade.clone() };
             let there = lab(&finer)?;
-            let change = ciede2000(here, there);
+            let off = OFF_BY * ciede2000(here, there);
             // One slice and two may agree by chance: four at least.
-            if (change < SLICED_WITHIN && grade.slices >= 4) || finer.slices > MOST_SLICES {
-                return Ok((grade, change));
+            if (off < SLICED_WITHIN && grade.slices >= 4) || finer.slices > MOST_SLICES {
+                return Ok((grade, off));
             }
             (grade, here) = (finer, there);
         }

@@ -12,7 +12,7 @@ use library::{FilmSpec, FinishFile};
 /// Moments of the growth that are told.
 const MOMENTS: u32 = 61;
 
-/// The colours of `film` on `below` while it grows, with its grade and what doubling its slices would change.
+/// The colours of `film` on `below` while it grows, with its grade and by how much its slices are off.
 ///
 /// # Errors
 /// [`Fault`] when a material is not known.
@@ -50,7 +50,7 @@ pub(crate) fn layers(
     let mut words = vec![format!("while it grows it is {}", passed.join(", "))];
     if let Some((grade, error)) = grade {
         words.push(format!(
-            "{} even slices stand for the change of composition; twice as many would change the colour by {error:.3} (CIEDE2000)",
+            "{} even slices stand for the change of composition; endlessly many would change the colour by {error:.3} (CIEDE2000)",
             grade.slices
         ));
     }

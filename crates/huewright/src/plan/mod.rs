@@ -151,7 +151,7 @@ pub(crate) fn follow(engine: &Engine, request: &PlanRequest<'_>, conditions: &Co
 }
 
 /// The light and the observer of the question, unless the wanted colour brings its own.
-fn judged_under(recipe: &RecipeFile, conditions: &Conditions) -> Conditions {
+pub fn judged_under(recipe: &RecipeFile, conditions: &Conditions) -> Conditions {
     let wanted = recipe.wanted.as_ref();
     let own = |word: &String| Light::Named(word.clone());
     Conditions {
