@@ -223,7 +223,7 @@ test('a spectrum that is dropped elsewhere is sent to Wanted, text in UTF-16 is 
   }));
 
 test('an engine that is half or missing is told of in plain words first', async () => {
-  const whole = readFileSync(new URL('../engine/huewright_wasm_bg.wasm', import.meta.url));
+  const whole = readFileSync(new URL('../engine/first_bg.wasm', import.meta.url));
   for (const [answer, words] of [
     [{ contentType: 'application/wasm', body: whole.subarray(0, whole.length / 2) }, /^The engine, which works out all colours, did not arrive whole.*\(The browser says: CompileError/],
     [{ contentType: 'text/plain', body: whole.subarray(0, whole.length / 2) }, /^The engine, which works out all colours, did not arrive whole.*\(The browser says: CompileError/],
@@ -238,6 +238,36 @@ test('an engine that is half or missing is told of in plain words first', async 
     assert.match((await told.textContent()).trim(), words);
     await context.close();
   }
+});
+
+test('the full engine is fetched by the pages that ask it, and by no other; where it is missing, the others work on', async () => {
+  const fetched = async (hash, missing = false) => {
+    const { page, context, faults } = await visit(chrome, `${site.address}#/library`);
+    const seen = [];
+    page.on('request', (request) => { const name = /(\w+)_bg-[^/]*\.wasm$/.exec(request.url()); if (name) seen.push(name[1]); });
+    if (missing) await context.route('**/full*.wasm', (route) => route.fulfill({ status: 404, body: '' }));
+    await page.goto(`${site.address}#/${hash}`);
+    await page.reload();
+    await page.locator('main h1').first().waitFor();
+    await page.waitForLoadState('networkidle');
+    return { page, context, faults, seen };
+  };
+  for (const hash of ['shop', 'wanted', 'turn', 'library']) {
+    const { context, seen } = await fetched(hash);
+    assert.deepEqual(seen, ['first'], hash);
+    await context.close();
+  }
+  for (const hash of ['ways', 'run', 'chamber']) {
+    const { context, seen } = await fetched(hash);
+    assert.deepEqual(seen.sort(), ['first', 'full'], hash);
+    await context.close();
+  }
+  const { page, context } = await fetched('run', true);
+  await page.getByRole('button', { name: /blue to gold/i }).first().click();
+  await alert(page, 'could not be fetched').waitFor();
+  await page.getByRole('link', { name: /Turn it/ }).click();
+  await turned(page);
+  await context.close();
 });
 
 test('an engine that never arrives is told of after 15 seconds, until it comes', async () => {

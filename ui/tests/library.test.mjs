@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import { mkdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { after, before, test } from 'node:test';
-import init, { Engine } from '../engine/huewright_wasm.js';
+import init, { Engine } from '../engine/full.js';
 import { browser, host, shots, visit } from './browser.mjs';
 
 let site;
@@ -13,7 +13,7 @@ before(async () => {
   mkdirSync(shots, { recursive: true });
   site = await host();
   chrome = await browser();
-  await init({ module_or_path: readFileSync(new URL('../engine/huewright_wasm_bg.wasm', import.meta.url)) });
+  await init({ module_or_path: readFileSync(new URL('../engine/full_bg.wasm', import.meta.url)) });
   rows = JSON.parse(new Engine().ask('materials', '{}', { tell: () => {} })).materials;
 });
 after(async () => {

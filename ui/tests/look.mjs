@@ -7,7 +7,7 @@ mkdirSync(shots, { recursive: true });
 const pages = process.argv.slice(2);
 const site = await host();
 const chrome = await browser();
-for (const name of pages.length ? pages : ['shop', 'wanted', 'ways', 'turn', 'run', 'library']) {
+for (const name of pages.length ? pages : ['shop', 'wanted', 'ways', 'turn', 'run', 'chamber', 'library']) {
   for (const width of [360, 1600]) {
     for (const colorScheme of ['light', 'dark']) {
       const { page, context, faults } = await visit(chrome, `${site.address}#/${name}`, { viewport: { width, height: 900 }, colorScheme });

@@ -1,8 +1,10 @@
-// The browser's module gives the answers that the program gives natively: every number to 1e-9, every word the same.
+// The browser's modules give the answers that the program gives natively: every number to 1e-9, every word the same; and the
+// first one answers all that the page asks it.
 import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { test } from 'node:test';
-import { Engine, initSync } from '../engine/huewright_wasm.js';
+import * as first from '../engine/first.js';
+import * as full from '../engine/full.js';
 
 const ALLOWED = 1e-9;
 
@@ -18,26 +20,58 @@ function difference(native, browser, path) {
   return 0;
 }
 
-test('native and browser answers agree to 1e-9', () => {
+const bytes = (name) => readFileSync(new URL(`../engine/${name}_bg.wasm`, import.meta.url));
+const FIRST = JSON.parse(readFileSync(new URL('../src/house/first.json', import.meta.url), 'utf8'));
+
+/** The native answers, a question each. */
+function native() {
   const file = process.env.HUEWRIGHT_ANSWERS;
   assert.ok(file, 'HUEWRIGHT_ANSWERS names the native answers: run cargo xtask test');
-  initSync({ module: readFileSync(new URL('../engine/huewright_wasm_bg.wasm', import.meta.url)) });
-  const engine = new Engine();
-  const lines = readFileSync(file, 'utf8').trim().split('\n').map((l) => JSON.parse(l));
+  return readFileSync(file, 'utf8').trim().split('\n').map((l) => JSON.parse(l));
+}
+
+function open(module, name) {
+  module.initSync({ module: bytes(name) });
+  return new module.Engine();
+}
+
+function ask(engine, question, request) {
+  try {
+    return { answer: JSON.parse(engine.ask(question, request, { tell() {} })) };
+  } catch (thrown) {
+    if (typeof thrown !== 'string') throw thrown;
+    return { refusal: JSON.parse(thrown) };
+  }
+}
+
+function compare(engine, lines) {
   let worst = { difference: -1, question: '' };
-  const questions = new Set();
   for (const { question, request, answer, refusal } of lines) {
-    let told;
-    try {
-      told = { answer: JSON.parse(engine.ask(question, request, { tell() {} })) };
-    } catch (thrown) {
-      told = { refusal: JSON.parse(thrown) };
-    }
-    const found = difference(refusal ? { refusal } : { answer }, told, question);
+    const found = difference(refusal ? { refusal } : { answer }, ask(engine, question, request), question);
     assert.ok(found <= ALLOWED, `${question} ${request}: ${found}`);
     if (found > worst.difference) worst = { difference: found, question };
-    questions.add(question);
   }
+  return `${lines.length} answers, worst difference ${worst.difference.toExponential(1)} (${worst.question})`;
+}
+
+test('native and browser answers agree to 1e-9', () => {
+  const lines = native();
+  const told = compare(open(full, 'full'), lines);
+  const questions = new Set(lines.map((l) => l.question));
   assert.ok(lines.length > 200 && questions.size >= 10, `${lines.length} answers to ${questions.size} questions`);
-  console.log(`parity: ${lines.length} answers, worst difference ${worst.difference.toExponential(1)} (${worst.question})`);
+  console.log(`parity of the full module: ${told}`);
+});
+
+test('the first module answers what the page asks it, alike, and nothing else', () => {
+  const engine = open(first, 'first');
+  const lines = native();
+  const told = compare(engine, lines.filter((l) => FIRST.includes(l.question)));
+  const asked = new Set(lines.map((l) => l.question));
+  for (const question of FIRST) assert.ok(asked.has(question), `${question} stands in first.json, and no native answer to it`);
+  for (const question of asked) {
+    const { refusal } = ask(engine, question, 'no object');
+    const known = !/there is no question/.test(refusal.error);
+    assert.equal(known, FIRST.includes(question), `${question}: ${known ? 'is in the first module, and first.json does not say so' : 'is not in the first module, and first.json says so'}`);
+  }
+  console.log(`parity of the first module: ${told}`);
 });

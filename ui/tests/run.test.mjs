@@ -5,7 +5,7 @@ import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { after, before, test } from 'node:test';
 import { deflateRawSync } from 'node:zlib';
-import init, { Engine } from '../engine/huewright_wasm.js';
+import init, { Engine } from '../engine/full.js';
 import { browser, host, shots, visit } from './browser.mjs';
 
 const SHOP = {
@@ -31,7 +31,7 @@ before(async () => {
   mkdirSync(shots, { recursive: true });
   site = await host();
   chrome = await browser();
-  await init({ module_or_path: readFileSync(new URL('../engine/huewright_wasm_bg.wasm', import.meta.url)) });
+  await init({ module_or_path: readFileSync(new URL('../engine/full_bg.wasm', import.meta.url)) });
   const engine = new Engine();
   answer = (question, request) => JSON.parse(engine.ask(question, JSON.stringify(request), { tell: () => {} }));
 });

@@ -33,7 +33,8 @@ const bench = async (page, name) => {
   await page.getByRole('heading', { name: 'What this shop can do' }).waitFor();
 };
 const open = (page, row) => page.locator('summary', { hasText: row }).click();
-const list = (page, name) => page.getByRole('region', { name, exact: true }).locator('summary');
+// Rows, and not what opens inside of one.
+const list = (page, name) => page.getByRole('region', { name, exact: true }).locator('summary:not(details details summary)');
 const give = async (field, text) => {
   await field.fill(text);
   await field.press('Tab');
@@ -190,6 +191,30 @@ test('what is saved reads back as the same shop', () =>
     assert.equal((await download(page, 'Save as a file')).text, saved.text);
   }));
 
+test('how a chamber is built stays with its coater, and can be told in the form', () =>
+  shop(async (page) => {
+    await bench(page, /Bell workshop/);
+    await page.getByText('Another bench, or your own file').click();
+    const text = 'schema = 1\n[[metal]]\nid = "titanium"\n[[coater]]\nname = "mine"\nkind = "sputter"\nfilms = ["tin"]\nthinnest_nm = 10\n[coater.load]\nrotation = 1\nrpm = 3\ntable_radius_mm = 250\nheight_mm = 400\n[[coater.target]]\nbearing_deg = 0\naxis_mm = 380\ntrack_height_mm = 500\ntrack_width_mm = 80\n[[coater.gas]]\ngas = "nitrogen"\nfilm = "tin"\n[[coater.gas.colour]]\nflow_sccm = 9\nlab = [73.0, 4.0, 31.0]\n[[coater.gas.colour]]\nflow_sccm = 12\nlab = [70.0, 7.0, 33.0]\n';
+    await page.locator('input[type=file]').first().setInputFiles(file('mine.toml', text));
+    await open(page, 'mine');
+    await give(page.getByRole('textbox', { name: 'Thinnest film' }), '12');
+    const saved = await download(page, 'Save as a file');
+    assert.match(saved.text, /thinnest_nm = 12[^]*\[coater\.load\]\nrotation = 1[^]*\[\[coater\.target\]\]\nbearing_deg = 0[^]*\[\[coater\.gas\.colour\]\]\nflow_sccm = 9/);
+    await page.getByText('a reactive gas came with the file').waitFor();
+    await page.getByLabel('How the load turns').selectOption('2');
+    const fault = page.locator('.fault');
+    await fault.filter({ hasText: 'satellite_radius_mm' }).waitFor();
+    await give(page.getByRole('textbox', { name: 'Axis of a satellite to its parts' }), '60');
+    await fault.waitFor({ state: 'detached' });
+    await page.getByRole('button', { name: 'Add a target' }).click();
+    await give(page.getByRole('textbox', { name: 'Bearing around the chamber' }).last(), '180');
+    const again = await download(page, 'Save as a file');
+    assert.match(again.text, /rotation = 2[^]*satellite_radius_mm = 60[^]*bearing_deg = 0[^]*bearing_deg = 180/);
+    await page.getByLabel('How the load turns').selectOption('');
+    await page.getByText('Its chamber, if it is known').waitFor();
+  }));
+
 test('a shop is kept under a name, opened, and removed after a second word', () =>
   shop(async (page) => {
     await bench(page, /School bench/);
@@ -337,4 +362,53 @@ test('with the keyboard alone: a bench, a metal, a wanted name', () =>
     await page.getByTestId('wanted').waitFor();
     assert.equal(await page.getByTestId('wanted').innerText(), 'teal');
     assert.equal(await focused(), 'teal', 'the focus stays where it was');
+  }));
+
+test('what a workshop file says of a chamber, and of a heat treatment, is kept through forms, reload and saving', () =>
+  shop(async (page) => {
+    const told = `schema = 1
+name = "chambers"
+[[metal]]
+id = "titanium"
+tempered_c = 200
+[[coater]]
+name = "magnetron"
+kind = "sputter"
+films = ["tin"]
+thinnest_nm = 10
+shutter_s = 0.5
+pressure_pa = "3 mTorr"
+[coater.load]
+rotation = 2
+rpm = 3
+table_radius_mm = 250
+satellite_radius_mm = 60
+height_mm = 200
+[[coater.target]]
+bearing_deg = 120
+axis_mm = 380
+track_height_mm = 700
+track_width_mm = 80
+groove_mm = 4
+[[coater.gas]]
+gas = "nitrogen"
+film = "tin"
+current_a = 8
+up_sccm_v = [[2, 420], [4, 417], [8, 408], [12, 392], [13, 355]]
+down_sccm_v = [[13, 351], [10, 353], [7, 357], [6, 412], [4, 417]]
+[[coater.gas.colour]]
+flow_sccm = 9
+lab = [73, 4, 31]
+`;
+    await page.locator('input[type=file]').first().setInputFiles(file('chambers.toml', told));
+    await page.getByRole('heading', { name: 'What this shop can do' }).waitFor();
+    await open(page, 'magnetron');
+    await give(page.getByRole('textbox', { name: 'Thinnest film' }), '12');
+    await page.waitForFunction(() => JSON.parse(localStorage.getItem('huewright-state') ?? '{}').workshop?.coater?.[0].thinnest_nm === 12);
+    await page.reload();
+    await page.getByRole('heading', { name: 'What this shop can do' }).waitFor();
+    const { text } = await download(page, 'Save as a file');
+    for (const key of ['thinnest_nm = 12', 'tempered_c = 200', 'shutter_s = 0.5', 'pressure_pa = "3 mTorr"', 'rotation = 2', 'satellite_radius_mm = 60', 'bearing_deg = 120', 'groove_mm = 4', 'gas = "nitrogen"', 'flow_sccm = 9']) assert.ok(text.includes(key), `${key} in\n${text}`);
+    for (const table of ['coater.load', 'coater.target', 'coater.gas', 'coater.gas.colour']) assert.match(text, new RegExp(`\\[\\[?${table.replaceAll('.', '\\.')}\\]`), table);
+    assert.match(text, /up_sccm_v = \[\s*\[\s*2,\s*420,?\s*\]/);
   }));

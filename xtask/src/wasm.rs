@@ -1,4 +1,4 @@
-//! The browser's module: compiled by rustup's own target where it is there, else by Debian's compiler with std from source.
+//! The browser's modules, a small first one and the full one: compiled by rustup's own target where it is there, else by Debian's compiler with std from source.
 
 use crate::install::{Debian, Install};
 use crate::shell::{command, output, root, run, target};
@@ -13,17 +13,26 @@ const DEBIAN: Debian = Debian {
     elsewhere: "rustup target add wasm32-unknown-unknown",
 };
 
-/// Builds the module and its JavaScript into `folder`.
+/// Name in the folder, and what cargo is told besides. One compiler serves both, and whatever does not differ is built once.
+const MODULES: [(&str, &[&str]); 2] = [("first", &["--no-default-features"]), ("full", &[])];
+
+/// Builds the modules and their JavaScript into `folder`.
 pub(crate) fn build(install: Install, folder: &Path) -> Result<(), String> {
     let built = target().join("wasm");
-    let mut cargo = compiler(install)?;
-    cargo
-        .args(["build", "--locked", "--target", TRIPLE, "--profile", "wasm", "-p", PACKAGE, "--target-dir"])
-        .arg(&built)
-        .env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUSTFLAGS", flags());
-    run(&mut cargo)?;
     let module = built.join(TRIPLE).join("wasm").join("huewright_wasm.wasm");
-    run(command("cargo").args(["run", "--quiet", "--locked", "-p", "huewright-glue", "--"]).arg(&module).arg(folder))
+    for (name, features) in MODULES {
+        let mut cargo = compiler(install)?;
+        cargo
+            .args(["build", "--locked", "--target", TRIPLE, "--profile", "wasm", "-p", PACKAGE, "--target-dir"])
+            .arg(&built)
+            .args(features)
+            .env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUSTFLAGS", flags());
+        run(&mut cargo)?;
+        let mut glue = command("cargo");
+        glue.args(["run", "--quiet", "--locked", "-p", "huewright-glue", "--"]).arg(&module).arg(folder).arg(name);
+        run(&mut glue)?;
+    }
+    Ok(())
 }
 
 /// The cargo that can compile for the browser.
@@ -76,7 +85,7 @@ fn flags() -> String {
     flags.join(" ")
 }
 
-/// What the module and its JavaScript are made into.
+/// What the modules and their JavaScript are made into.
 pub(crate) fn folder() -> PathBuf {
     root().join("ui/engine")
 }

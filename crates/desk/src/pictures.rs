@@ -6,6 +6,9 @@ use huewright::look::Look;
 use huewright::matching::{DRIFT_TILTS_DEG, LAND_DELTA_E, Match, Way, odds_words};
 use huewright::ribbon::{Ribbon, WayRibbon};
 
+/// Ways in the picture of a search.
+pub(crate) const DRAWN: usize = 6;
+
 /// The ribbon under `conditions` (each row has its own tilt), with what is pointed at.
 pub fn ribbon_figure(ribbon: &Ribbon, conditions: &Conditions, mark: Option<Mark>) -> RibbonFigure {
     let first = &ribbon.rows[0];

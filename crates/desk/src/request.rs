@@ -2,7 +2,9 @@
 
 use crate::refusal::Refusal;
 use huewright::{Conditions, Engine, Geometry, Light, Target, parse_target};
-use library::{FinishFile, InputError, PartFile, Reader, WorkshopFile, read_light, read_spectrum};
+use library::{FinishFile, InputError, Reader, read_light, read_spectrum};
+#[cfg(feature = "all")]
+use library::{PartFile, WorkshopFile};
 use quantities::limit;
 use serde::Deserialize;
 use serde_json::Value;
@@ -117,11 +119,13 @@ pub(crate) fn finish(engine: &Engine, value: &Value, files: &Files) -> Result<Fi
 }
 
 /// A workshop with the keys of its file.
+#[cfg(feature = "all")]
 pub(crate) fn workshop(engine: &Engine, value: &Value, files: &Files) -> Result<WorkshopFile, Refusal> {
     from_json(engine, "workshop", value, files, WorkshopFile::read)
 }
 
 /// A part with the keys of its file.
+#[cfg(feature = "all")]
 pub(crate) fn part(engine: &Engine, value: &Value, files: &Files) -> Result<PartFile, Refusal> {
     from_json(engine, "part", value, files, |file, bytes, library, _| PartFile::read(file, bytes, library))
 }

@@ -1,9 +1,9 @@
 //! What there is to choose from: asked once, when a page opens.
 
 use crate::Progress;
+use crate::pictures::DRAWN;
 use crate::refusal::Refusal;
 use crate::request::parse;
-use crate::ways::DRAWN;
 use huewright::matching::{ALIKE_DELTA_E, FEASIBLE_DELTA_E, LAND_DELTA_E, SAMPLES, TOLD_SHARE};
 use huewright::{Conditions, Engine};
 use library::{Class, Entry, Library, Role};

@@ -1,7 +1,7 @@
 //! Which routes give a colour, with which settings, how sure?
 
 use crate::Progress;
-use crate::pictures::board;
+use crate::pictures::{DRAWN, board};
 use crate::refusal::Refusal;
 use crate::request::{Files, ViewRequest, finish, parse, target, workshop};
 use huewright::Engine;
@@ -12,9 +12,6 @@ use serde_json::{Value, json, to_value};
 pub(crate) const EXAMPLE: &str = "{\"colour\":\"deep blue\",\"workshop\":{\"metal\":[{\"id\":\"titanium\"}],\
     \"bath\":[{\"name\":\"jar 1\",\"electrolyte\":\"citric-acid\"}],\
     \"anodiser\":[{\"name\":\"supply\",\"kind\":\"regulated\",\"max_voltage_v\":60}]}}";
-
-/// Ways in the picture.
-pub(crate) const DRAWN: usize = 6;
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]

@@ -1,4 +1,4 @@
-//! The desk in a browser: one module, questions as JSON text.
+//! The desk in a browser: questions as JSON text. Built twice: a small first module, and the full one (feature `all`).
 //!
 //! What it is not: it knows no question by name; whatever the desk answers, it passes on.
 

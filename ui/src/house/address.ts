@@ -8,7 +8,7 @@ import { FIRST, store, type PageName, type State } from './state.svelte';
 
 /** Whether this tab shows what a link brought. */
 const SHOWN = 'huewright-shown';
-const PAGES: PageName[] = ['shop', 'wanted', 'ways', 'turn', 'run', 'library'];
+const PAGES: PageName[] = ['shop', 'wanted', 'ways', 'turn', 'run', 'chamber', 'library'];
 
 function parse(hash: string): { page: PageName | undefined; packed: string | undefined } {
   const [path = '', query = ''] = hash.replace(/^#\/?/, '').split('?');

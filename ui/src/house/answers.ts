@@ -1,4 +1,5 @@
 // The shapes of the engine's answers (docs/json.md). Names are those of the contract.
+import type { Chamber, Limits } from './chamber';
 
 export type Triple = [number, number, number];
 
@@ -193,7 +194,34 @@ export interface Workshop {
     rate_nm_per_min?: Quantity;
     part_temperature_c?: Quantity;
     spread?: Quantity;
+    shutter_s?: Quantity;
+    pressure_pa?: Quantity;
+    load?: CoaterLoad;
+    target?: CoaterTarget[];
+    /** The shop's readings of its reactive gas: kept as they are in the file. */
+    gas?: unknown[];
   }[];
+}
+/** How parts stand and turn in a coater. */
+export interface CoaterLoad {
+  rotation: number;
+  rpm?: Quantity;
+  table_radius_mm?: Quantity;
+  satellites?: Quantity;
+  satellite_radius_mm?: Quantity;
+  satellite_ratio?: Quantity;
+  pin_ratio?: Quantity;
+  inner_mm?: Quantity;
+  height_mm?: Quantity;
+}
+export interface CoaterTarget {
+  bearing_deg?: Quantity;
+  axis_mm?: Quantity;
+  track_height_mm?: Quantity;
+  track_width_mm?: Quantity;
+  emission?: Quantity;
+  centre_mm?: Quantity;
+  groove_mm?: Quantity;
 }
 
 /** A median and the span that holds 90 of 100 runs. */
@@ -255,6 +283,8 @@ export interface PlanStep {
   lift: Lift | null;
   sizing: Sizing | null;
   lasts: { seconds: number; words: string } | null;
+  /** What a coater's chamber does to the film. */
+  chamber?: Chamber | null;
 }
 export interface Seen extends Shown { finish: Finish; lab: Triple }
 export interface PlanWanted extends Shown { given: string; lab: Triple }
@@ -284,6 +314,7 @@ export interface PlanArea extends Seen {
   set?: { pieces: number; chance_match: number } | null;
   may_also_be: { name: string; share: number }[];
   along: Along[] | null;
+  limits?: Limits | null;
   /** What the area is called. `name` is the trade word of its colour: one object cannot hold both under one key. */
   area?: string;
 }

@@ -1,18 +1,24 @@
-// Questions to the engine. Three workers: one answers while a finger moves, one draws strips beside it, one works through
-// long questions.
-import address from '../../engine/huewright_wasm_bg.wasm?url';
+// Questions to the engine. Of its two modules the small one comes with the page, and answers what first.json lists; the full
+// one comes when something else is asked, or a page is opened that will ask it. Two workers each: one answers while a finger
+// moves, one draws strips beside it; one answers short questions of the full module, one works through long ones.
+import firstAddress from '../../engine/first_bg.wasm?url';
+import fullAddress from '../../engine/full_bg.wasm?url';
+import { Fetched } from './fetched';
+import FIRST from './first.json';
+import FirstWorker from './first.worker?worker';
+import FullWorker from './full.worker?worker';
 import { Line } from './line';
-import EngineWorker from './worker?worker';
 
 export { Overtaken, Refusal } from './line';
 
-let compiled: (module: WebAssembly.Module) => void;
-const module = new Promise<WebAssembly.Module>((resolve) => (compiled = resolve));
-const hire = () => new EngineWorker();
-const quick = new Line(hire, () => Promise.resolve(new URL(address, document.baseURI).href), (m) => compiled(m));
-const strips = new Line(hire, () => module);
-const patient = new Line(hire, () => module);
-const lines = [quick, strips, patient];
+const at = (address: string) => new Fetched(new URL(address, document.baseURI).href);
+const [first, full] = [at(firstAddress), at(fullAddress)];
+const quick = new Line(() => new FirstWorker(), first);
+const strips = new Line(() => new FirstWorker(), first);
+const short = new Line(() => new FullWorker(), full);
+const patient = new Line(() => new FullWorker(), full);
+const lines = [quick, strips, short, patient];
+const isFirst = new Set(FIRST);
 let count = 0;
 
 interface How {
@@ -29,7 +35,8 @@ interface How {
 export function ask<Answer>(question: string, request: unknown, how: How = {}): Promise<Answer> {
   return new Promise((settle, refuse) => {
     count += 1;
-    (how.long ? patient : how.strip ? strips : quick).ask({
+    const [line, busy, mayWait] = isFirst.has(question) ? [quick, strips, how.strip] : [short, patient, how.long];
+    (mayWait ? busy : line).ask({
       asked: { id: count, question, request: JSON.stringify(request) },
       settle: (text) => settle(JSON.parse(text) as Answer),
       refuse,
@@ -49,7 +56,12 @@ export function leave(kind: string) {
   lines.forEach((line) => line.leave(kind));
 }
 
-/** Fetches and compiles the engine, before anything is asked. */
+/** Fetches and compiles the first module, before anything is asked. */
 export function open() {
   quick.start();
+}
+
+/** The same for the full one: for a page that will ask for more. */
+export function openFull() {
+  patient.start();
 }

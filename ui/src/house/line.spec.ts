@@ -34,7 +34,7 @@ describe('a line', () => {
     vi.useFakeTimers();
     hands = [];
     told = [];
-    line = new Line(() => { const hand = new Fake(); hands.push(hand); return hand as unknown as Hand; }, () => Promise.resolve('engine.wasm'));
+    line = new Line(() => { const hand = new Fake(); hands.push(hand); return hand as unknown as Hand; }, { give: () => Promise.resolve('engine.wasm'), got() {}, lost() {} });
     line.start();
     await Promise.resolve();
   });

@@ -26,6 +26,13 @@ export type Wish = {
   kind: string | undefined;
 };
 
+/** Where the workers' module comes from. */
+export interface Source {
+  give(): Promise<WebAssembly.Module | string>;
+  got(module: WebAssembly.Module): void;
+  lost(): void;
+}
+
 /** What a line needs of a worker. */
 export type Hand = Pick<Worker, 'postMessage' | 'terminate' | 'addEventListener'>;
 
@@ -43,8 +50,7 @@ export class Line {
 
   constructor(
     private readonly hire: () => Hand,
-    private readonly source: () => Promise<WebAssembly.Module | string>,
-    private readonly onReady: (module: WebAssembly.Module) => void = () => undefined,
+    private readonly source: Source,
   ) {}
 
   start() {
@@ -55,7 +61,7 @@ export class Line {
     worker.addEventListener('error', (event: Event) => { if (this.worker === worker) this.fail('The engine could not be started', (event as ErrorEvent).message); });
     // Fetched and compiled once: a worker that is opened anew has it at hand.
     if (this.module) worker.postMessage({ open: this.module });
-    else void this.source().then((given) => worker.postMessage({ open: given }));
+    else void this.source.give().then((given) => worker.postMessage({ open: given }));
   }
 
   ask(wish: Wish) {
@@ -128,7 +134,7 @@ export class Line {
     if ('ready' in told) {
       this.ready = true;
       this.module = told.ready;
-      this.onReady(told.ready);
+      this.source.got(told.ready);
     } else if ('broken' in told) {
       this.fail(told.broken, told.says);
     } else if ('done' in told) {
@@ -148,6 +154,7 @@ export class Line {
 
   /** Plain words first, what the browser says after them. */
   private fail(words: string, says: string) {
+    this.source.lost();
     this.broken = `${words}. Reload the page; if that does not help, the server has stopped, or the browser is too old.${says ? ` (The browser says: ${says})` : ''}`;
     const all = [this.over(), ...this.waiting].filter((w) => w !== undefined);
     this.waiting = [];

@@ -1,6 +1,6 @@
 // A state from outside is taken only when it is sound: a link may be cut off, made by hand, or meant to do harm. Here is
 // checked what the page leans on while it draws; what the fields mean, the engine checks.
-import { FIRST, LONGEST_RECIPE, type State } from './state.svelte';
+import { FIRST, LONGEST_LOADS, LONGEST_RECIPE, type State } from './state.svelte';
 
 /** No list of a state is longer: each row is drawn, or asked about. */
 const MOST_ROWS = 500;
@@ -30,6 +30,8 @@ const isMaterial = or(isWord, shape({ table: isWord }), shape({ n: isQuantity },
 const films = list(shape({ material: isMaterial }, { source: isWord, ...quantities('thickness_nm', 'spread', 'porosity', 'composition') }));
 const surface = { source: isWord, texture: isWord, ...quantities('roughness_nm', 'slope_deg') };
 
+const LOAD = ['rpm', 'table_radius_mm', 'satellites', 'satellite_radius_mm', 'satellite_ratio', 'pin_ratio', 'inner_mm', 'height_mm'];
+const TARGET = ['bearing_deg', 'axis_mm', 'track_height_mm', 'track_width_mm', 'emission', 'centre_mm', 'groove_mm'];
 const isWorkshop = shape(
   { metal: list(shape({ id: isWord }, { ...surface, film: films })) },
   {
@@ -40,7 +42,12 @@ const isWorkshop = shape(
     oven: list(shape({ name: isWord }, quantities('max_temperature_c', 'repeatability_c', 'spread'))),
     coater: list(shape(
       { name: isWord, kind: isWord, films: list(or(isWord, shape({ material: isWord }, quantities('composition')))) },
-      quantities('thinnest_nm', 'thickest_nm', 'repeatability', 'repeatability_composition', 'rate_nm_per_min', 'part_temperature_c', 'spread'),
+      {
+        ...quantities('thinnest_nm', 'thickest_nm', 'repeatability', 'repeatability_composition', 'rate_nm_per_min', 'part_temperature_c', 'spread', 'shutter_s', 'pressure_pa'),
+        load: shape({ rotation: isNumber }, quantities(...LOAD)),
+        target: list(shape({}, quantities(...TARGET))),
+        gas: list(isObject),
+      },
     )),
   },
 );
@@ -56,7 +63,7 @@ const isTurn = or(
   shape({ setting: oneOf('temperature_c'), minutes: isNumber }),
   shape({ setting: oneOf('minutes'), temperature_c: isNumber }),
 );
-const isRecipe: Check = (value) => typeof value === 'string' && value.length <= LONGEST_RECIPE;
+const isText = (most: number): Check => (value) => typeof value === 'string' && value.length <= most;
 const isRun = shape({
   step: isNumber,
   noted: list(shape({ step: isNumber, at: isWord, as_planned: isTrueOrFalse, words: isWord, seconds: or((v) => v === null, isNumber), set: list(shape({ key: isWord, value: isNumber, planned: isNumber })) })),
@@ -73,8 +80,10 @@ const CHECKS: { [Key in keyof State]: Check } = {
   from: isNumber,
   to: isNumber,
   chapter: isNumber,
-  recipe: or((value) => value === null, isRecipe),
+  recipe: or((value) => value === null, isText(LONGEST_RECIPE)),
   run: isRun,
+  chamber: isNumber,
+  loads: or((value) => value === null, isText(LONGEST_LOADS)),
 };
 const KEYS = Object.keys(FIRST) as (keyof State)[];
 

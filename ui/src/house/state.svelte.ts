@@ -1,7 +1,7 @@
 // The one state of the page, with undo. It lives in the address and in the browser's own store.
 import type { Finish, Quantity, Shelf, Workshop } from './answers';
 
-export type PageName = 'shop' | 'wanted' | 'ways' | 'turn' | 'run' | 'library';
+export type PageName = 'shop' | 'wanted' | 'ways' | 'turn' | 'run' | 'chamber' | 'library';
 
 export interface View { light: string; observer: string; tilt_deg: number }
 
@@ -58,10 +58,16 @@ export interface State {
   /** The recipe that is run, TOML. */
   recipe: string | null;
   run: Progress;
+  /** Which step of the recipe the page Chamber looks into; 0: the last that lays a film. */
+  chamber: number;
+  /** The log of a coater's loads, TOML. */
+  loads: string | null;
 }
 
 /** No recipe is longer, in letters: its text travels in the address. */
 export const LONGEST_RECIPE = 60_000;
+/** The same for a log of loads. */
+export const LONGEST_LOADS = 160_000;
 
 /** A state that another one has taken the place of. */
 export interface Former {
@@ -90,6 +96,8 @@ export const FIRST: State = {
   chapter: 1,
   recipe: null,
   run: { step: 0, noted: [] },
+  chamber: 0,
+  loads: null,
 };
 
 /** Changes that come within this time and of one kind are undone together: a drag is one change. */

@@ -1,5 +1,4 @@
 // The engine in a worker: one question at a time, in the order in which they come.
-import init, { Engine } from '../../engine/huewright_wasm.js';
 
 export type Asked = { id: number; question: string; request: string };
 export type Told =
@@ -8,6 +7,10 @@ export type Told =
   | { id: number; done: number; of: number }
   | { ready: WebAssembly.Module }
   | { broken: string; says: string };
+
+/** What the JavaScript beside a module gives; it is of one shape for both modules. */
+interface Engine { ask(question: string, request: string, progress: { tell(done: number, of: number): void }): string }
+type Init = (given: { module_or_path: WebAssembly.Module }) => Promise<unknown>;
 
 let engine: Engine | undefined;
 const tell = (told: Told) => postMessage(told);
@@ -22,11 +25,11 @@ const MISSING = 'The engine, which works out all colours, could not be fetched';
 const HALF = 'The engine, which works out all colours, did not arrive whole, or is not for this browser';
 const wordsOf = (error: unknown) => (error instanceof Error ? `${error.name}: ${error.message}` : String(error));
 
-async function open(given: WebAssembly.Module | string) {
+async function open(given: WebAssembly.Module | string, init: Init, make: new () => Engine) {
   try {
     const module = typeof given === 'string' ? await compile(given) : given;
     await init({ module_or_path: module });
-    engine = new Engine();
+    engine = new make();
     tell({ ready: module });
   } catch (error) {
     tell(error instanceof Broken ? { broken: error.message, says: error.says } : { broken: HALF, says: wordsOf(error) });
@@ -46,13 +49,15 @@ async function compile(address: string): Promise<WebAssembly.Module> {
   return WebAssembly.compile(await response.arrayBuffer());
 }
 
-addEventListener('message', (event: MessageEvent<Asked | { open: WebAssembly.Module | string }>) => {
-  const message = event.data;
-  if ('open' in message) {
-    void open(message.open);
-    return;
-  }
-  const { id, question, request } = message;
+export function serve(init: Init, make: new () => Engine) {
+  addEventListener('message', (event: MessageEvent<Asked | { open: WebAssembly.Module | string }>) => {
+    const message = event.data;
+    if ('open' in message) void open(message.open, init, make);
+    else answer(message);
+  });
+}
+
+function answer({ id, question, request }: Asked) {
   try {
     if (!engine) throw new Error('the engine is not open');
     const answer = engine.ask(question, request, { tell: (done: number, of: number) => tell({ id, done, of }) });
@@ -63,4 +68,4 @@ addEventListener('message', (event: MessageEvent<Asked | { open: WebAssembly.Mod
     const text = dead ? JSON.stringify({ error: `the engine failed and was started anew (${String(refusal)}); what you did last was too much for it`, field: '', line: null }) : refusal;
     tell({ id, refusal: text, dead });
   }
-});
+}

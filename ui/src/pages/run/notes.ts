@@ -1,6 +1,7 @@
 // What was really done: a row for each step, and the file that keeps them (our own record, TOML).
 import type { PlanStep } from '../../house/answers';
 import type { Noted } from '../../house/state.svelte';
+import { decimal as number, quoted as text } from '../../house/toml';
 
 /** 2025-03-09T14:05:31, by the clock on the wall. */
 export function wallTime(now: Date): string {
@@ -24,10 +25,6 @@ export function numberOf(text: string, what: string): number {
 
 /** The last word on a step counts. */
 export const withNoted = (all: Noted[], one: Noted): Noted[] => [...all.filter((n) => n.step !== one.step), one].toSorted((a, b) => a.step - b.step);
-
-const text = (value: string) => `"${[...value].map((c) => (c === '"' || c === '\\' ? `\\${c}` : c < ' ' || c === '\u007f' ? `\\u${c.charCodeAt(0).toString(16).padStart(4, '0')}` : c)).join('')}"`;
-/** A decimal number in TOML has a point or an exponent. */
-const number = (value: number) => (/^-?\d+$/.test(String(value)) ? `${value}.0` : String(value));
 
 /** The record as a file. */
 export function record(recipe: string, steps: Pick<PlanStep, 'number' | 'title'>[], noted: Noted[]): string {

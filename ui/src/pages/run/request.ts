@@ -29,8 +29,12 @@ export const demos = (shelf: Shelf | undefined) => (shelf?.examples ?? []).filte
 /** The files that lie beside a demonstration recipe, by the names that it calls them. */
 function beside(recipe: string, shelf: Shelf | undefined): Record<string, string> {
   const demo = demos(shelf).find((e) => e.text === recipe);
-  if (!demo) return {};
-  const folder = demo.name.slice(0, demo.name.lastIndexOf('/') + 1).split('/');
+  return demo ? lyingBeside(demo.name, shelf) : {};
+}
+
+/** The same for the demonstration file of that name. */
+export function lyingBeside(name: string, shelf: Shelf | undefined): Record<string, string> {
+  const folder = name.slice(0, name.lastIndexOf('/') + 1).split('/');
   /** As a path that starts in that folder. */
   const seen = (path: string) => {
     const to = path.split('/');
@@ -42,7 +46,7 @@ function beside(recipe: string, shelf: Shelf | undefined): Record<string, string
 }
 
 /** Only the files that the request names, or that those name. */
-function named(files: Record<string, string>, texts: string[]): Record<string, string> {
+export function named(files: Record<string, string>, texts: string[]): Record<string, string> {
   const found: Record<string, string> = {};
   const open = [...texts];
   for (let text = open.pop(); text !== undefined; text = open.pop()) {
@@ -55,7 +59,7 @@ function named(files: Record<string, string>, texts: string[]): Record<string, s
   return found;
 }
 
-const owns = (shop: Workshop) => [shop.metal, shop.bath, shop.anodiser, shop.oven, shop.coater].some((list) => (list ?? []).length > 0);
+export const owns = (shop: Workshop) => [shop.metal, shop.bath, shop.anodiser, shop.oven, shop.coater].some((list) => (list ?? []).length > 0);
 
 export function requestFor(recipe: string, state: State, files: Record<string, string>, shelf: Shelf | undefined): PlanRequest {
   const view = { light: state.view.light, observer: state.view.observer };
