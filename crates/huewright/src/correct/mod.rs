@@ -29,7 +29,7 @@ use crate::plan::{Followed, PlanRequest, follow};
 use crate::target::{Target, parse_target};
 use causes::{Reading, Shift, Suspect, Verdict};
 use colour::Lab;
-use library::{LoadRow, LoadsFile, WantedSpec, WorkshopFile};
+use library::{Circumstance, LoadRow, LoadsFile, WantedSpec, WorkshopFile};
 use model::{Change as Gone, Model, coater};
 use optics::Geometry;
 
@@ -130,13 +130,21 @@ pub fn correct(engine: &Engine, request: &CorrectRequest<'_>) -> Result<Correcti
         next,
         response,
         notes,
-        cautions: followed.as_ref().map_or_else(Vec::new, |f| cautions(engine, f)),
+        cautions: followed.as_ref().map_or_else(|| gas_cautions(engine, log), |f| cautions(engine, f)),
         sources: candidate.map_or_else(Vec::new, |c| why_any(engine, std::slice::from_ref(c), &conditions)),
     })
 }
 
 fn cautions(engine: &Engine, followed: &Followed) -> Vec<CautionJson> {
     told_steps(engine, &followed.candidate, Some(&followed.settings)).1
+}
+
+/// Without a recipe nothing is known but the gases that the log names.
+fn gas_cautions(engine: &Engine, log: &LoadsFile) -> Vec<CautionJson> {
+    let flows = log.loads.iter().flat_map(|l| &l.settings).filter(|(_, flow)| *flow > 0.0);
+    let gases: Vec<&str> = flows.filter_map(|(key, _)| key.strip_suffix("_sccm")).collect();
+    let circumstance = Circumstance { route: "sputter", gases, unknown_material: true, ..Circumstance::default() };
+    engine.library().cautions().iter().filter(|c| c.applies(&circumstance)).map(CautionJson::from).collect()
 }
 
 /// What is wanted of the loads.
