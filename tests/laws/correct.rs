@@ -244,7 +244,8 @@ fn share_row(key: String, what: String, hits: f64, count: f64, expected: f64, wh
 fn why(bin: usize) -> Option<String> {
     let why = "over-confident where the constants are other ones: a thick or nitrogen-poor load whose film has another n and k \
                is taken for one rich in aluminium, or the other way round, for both darken alike; with the program's own \
-               constants as truth 11 of 14 in this bin were true (once, not kept as a row)";
+               constants as truth 11 of 14 in this bin were true; of 400 logs (run once, not kept as rows) 22 of 42 told \
+               0.74 were true, and 43 of 50 told 0.99, so that the bin above is over-confident too";
     (bin == 4).then(|| why.to_owned())
 }
 
