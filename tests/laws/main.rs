@@ -16,6 +16,7 @@ mod chamber_gas;
 mod chamber_plan;
 mod coats;
 mod colours;
+mod correct;
 mod correct_hostile;
 mod derivatives;
 mod dispersion;

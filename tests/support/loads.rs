@@ -158,8 +158,16 @@ pub fn strayed(chance: &mut Chance) -> Gone {
     }
 }
 
-/// A log as text: wanted is the first load's order as it should be; each load with the witnesses `at`.
-pub fn log(engine: &Engine, truth: &Truth, loads: &[Gone], at: &[usize], chance: &mut Chance) -> String {
+/// A log as text: wanted is the first load's order as it should be; each load with the witnesses `at`, its film on top laid
+/// for as long as `seconds` say, or in [`SECONDS`] where the list has ended.
+pub fn log(
+    engine: &Engine,
+    truth: &Truth,
+    loads: &[Gone],
+    at: &[usize],
+    seconds: &[f64],
+    chance: &mut Chance,
+) -> String {
     let master = truth.lab(engine, truth.nm, Gone::default());
     let mut text = format!(
         "schema = 1\nrecipe = \"recipe-gold-dark.toml\"\nobserver = 10\n[wanted]\nlab = [{:.1}, {:.1}, {:.1}]\n\
@@ -169,10 +177,12 @@ pub fn log(engine: &Engine, truth: &Truth, loads: &[Gone], at: &[usize], chance:
     for (i, gone) in loads.iter().enumerate() {
         text.push_str("[[load]]\n");
         if i == 0 {
-            text.push_str(&format!("nitrogen_sccm = 12\nseconds = [{}, {}]\n", SECONDS[0], SECONDS[1]));
+            text.push_str("nitrogen_sccm = 12\n");
         }
+        let shutter = seconds.get(i).copied().unwrap_or(SECONDS[1]);
+        text.push_str(&format!("seconds = [{}, {shutter}]\n", SECONDS[0]));
         text.push_str(&format!("ampere_hours = {}\n", 1200 + 80 * i));
-        let labs = truth.places(engine, *gone);
+        let labs = truth.places(engine, Gone { top: gone.top + (shutter / SECONDS[1]).ln(), ..*gone });
         for place in at {
             let lab = labs[*place];
             let [l, a, b] = [lab.l, lab.a, lab.b].map(|v| v + READING * normal(chance));
