@@ -9,7 +9,6 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test stops where its data or its question is broken")]
 
 mod anodise_facts;
-mod coater_practice;
 mod colour_voltage;
 mod css_named_colours;
 mod geng;

@@ -159,10 +159,6 @@ fn why(key: &str) -> Option<&'static str> {
         }
         "hardness-one-work" => "in one work both films are nearly alike: the rule is one of some arc films only",
         "hardness-trade" => "trade ranges put a third between them, and they overlap",
-        "blasted" => {
-            "the preparation is told for colour, before sputter and arc alike, and names no alumina and no grain: the rule \
-             has no source, and grit that stays in the surface is warned of for steel alone"
-        }
         _ => return None,
     })
 }

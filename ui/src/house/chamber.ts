@@ -40,8 +40,8 @@ export interface Turns {
 export interface Balance {
   curve: { pressure_pa: number[]; flow_sccm: number[]; cathode_v: number[]; rate_share: number[]; target_compound: number[]; wall_compound: number[]; steady: boolean[] };
   jump: { up_sccm: number; up_range: [number, number]; down_sccm: number; down_range: [number, number] } | null;
-  pumping_l_per_s: number;
-  pumping_without_l_per_s: number;
+  pumping_l_per_s: number | null;
+  pumping_times: number;
   up_sccm_v: [number, number][];
   down_sccm_v: [number, number][];
   residual_v: number;

@@ -52,6 +52,8 @@ pub struct Turns {
     pub whole: Vec<WholeTurns>,
     /// Greatest difference between parts that a broken turn leaves, nm.
     pub spread_nm: f64,
+    /// Whether whole turns leave less.
+    pub helps: bool,
     /// In words.
     pub words: Vec<String>,
 }
@@ -191,10 +193,10 @@ pub struct BalanceJson {
     pub curve: Curve,
     /// Flows at which the process jumps; `null` where it does not.
     pub jump: Option<Jump>,
-    /// Pumping speed of the fit, l/s.
-    pub pumping_l_per_s: f64,
-    /// Least pumping speed without a jump, l/s.
-    pub pumping_without_l_per_s: f64,
+    /// Pumping speed, l/s, as the workshop tells it: a loop does not.
+    pub pumping_l_per_s: Option<f64>,
+    /// How many times as fast a pump would have no jump.
+    pub pumping_times: f64,
     /// The shop's loop: flow (sccm) and cathode volts while the flow rose, and while it fell.
     pub up_sccm_v: Vec<[f64; 2]>,
     /// See `up_sccm_v`.

@@ -22,6 +22,8 @@ const SLIDER_POINTS: u32 = 41;
 const HUNDREDTHS: f64 = 100.0;
 /// A line whose slope is less than this many times its own doubt tells no composition.
 const CERTAIN_SLOPE: f64 = 2.0;
+/// Colours that lie further from every composition than this are of another thing.
+const STRANGE: f64 = 15.0;
 /// A colour that no composition of the model comes nearer to than this (CIEDE2000) is told.
 pub(crate) const MISSED_BY: f64 = 5.0;
 
@@ -99,11 +101,18 @@ impl FlowMap {
         let runs: Vec<(Vec<f64>, [f64; 1])> =
             from.iter().map(|r| (vec![r.flow_sccm], [HUNDREDTHS * r.composition])).collect();
         let gas = spec.gas.word();
-        let line = Response::learn(&runs).map_err(|ResponseError::TooFew { have, need, .. }| {
+        let line = Response::learn(&runs).map_err(|ResponseError::TooFew { have, .. }| {
             NoMap::Unsure(format!(
-                "{have} colours at known flows of {gas} do not tell the composition of {film}: lay coupons at {need} flows, opaque, and write their colours under [[coater.gas.colour]]"
+                "colours at known flows of {gas} tell the composition of {film} from three on (here: {have}): lay opaque coupons at three flows, and write their colours under [[coater.gas.colour]]"
             ))
         })?;
+        let strange: Vec<&ReadBack> = from.iter().filter(|r| r.delta_e > STRANGE).collect();
+        if 2 * strange.len() > from.len() {
+            return Err(NoMap::Unsure(format!(
+                "the colours at known flows of {gas} are not those of {film}: that at {} sccm lies {:.0} (CIEDE2000) from any that its model shows; measure opaque coupons, and see that light and observer are named",
+                strange[0].flow_sccm, strange[0].delta_e
+            )));
+        }
         let (slope, doubt) = line.slope(0, 0);
         if slope.abs() < CERTAIN_SLOPE * doubt {
             return Err(NoMap::Unsure(format!(

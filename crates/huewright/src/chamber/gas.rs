@@ -7,6 +7,8 @@ use library::{Coater, Gas, GasSpec};
 use routes::reactive::{Balance, Gas as Molecule};
 use routes::reactive_fit::{Fitted, fit};
 
+/// A fit that leaves more than this share of the step in the volts explains nothing.
+const EXPLAINED: f64 = 0.15;
 /// Points of the S-curve.
 const CURVE_POINTS: u32 = 160;
 /// What a loop cannot tell, where the workshop does not: areas of a middling magnetron, sticking 1, the yields of
@@ -36,6 +38,14 @@ pub(crate) fn told(
         None
     } else {
         match fit(&spec.up, &spec.down, &start(spec)) {
+            Ok(fitted) if fitted.residual_v > EXPLAINED * (fitted.volts_metal - fitted.volts_compound).abs() => {
+                words.push(format!(
+                    "the loop of {gas} is not one that a balance of target, wall and gas shows: the best leaves {:.0} V of a step of {:.0} V. Were rising and falling exchanged?",
+                    fitted.residual_v,
+                    (fitted.volts_metal - fitted.volts_compound).abs()
+                ));
+                None
+            }
             Ok(fitted) => Some(balance(spec, &fitted, flow_sccm, &mut words)),
             Err(e) => {
                 words.push(format!("the loop of {gas} is not explained: {e}"));
@@ -163,8 +173,8 @@ fn balance(spec: &GasSpec, fitted: &Fitted, flow_sccm: Option<f64>, words: &mut 
     BalanceJson {
         curve,
         jump,
-        pumping_l_per_s,
-        pumping_without_l_per_s,
+        pumping_l_per_s: spec.pumping_l_per_s,
+        pumping_times: times,
         up_sccm_v: spec.up.clone(),
         down_sccm_v: spec.down.clone(),
         residual_v: fitted.residual_v,

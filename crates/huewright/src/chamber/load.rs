@@ -251,9 +251,10 @@ fn words(laid: &Laid<'_>, positions: &[PlaceJson], facets: &[PlaceJson], worn: &
         format!("with a new target {:.0} % as much would arrive of as much metal sputtered off", 100.0 * worn.share)
     } else {
         format!(
-            "from a worn target (a track {} mm deep, an assumption) {:.0} % as much would arrive of as much metal sputtered off: lay longer, and read the rate again",
+            "from a worn target (a track {} mm deep, an assumption) {:.0} % as much would arrive of as much metal sputtered off{}",
             worn.groove_mm,
-            100.0 * worn.share
+            100.0 * worn.share,
+            if worn.share < 0.995 { ": lay longer, and read the rate again" } else { "" }
         )
     });
     if laid.coater.kind == library::CoaterKind::Arc {

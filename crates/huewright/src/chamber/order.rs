@@ -9,6 +9,8 @@ use routes::turns::{layer_nm as laid_each_turn, nearest_whole};
 const CONTROLLED: f64 = 0.1;
 /// Differences between parts below this are nothing, nm.
 const TOLD_NM: f64 = 0.005;
+/// Whole turns are advised when they leave less than this share of what a broken one does.
+const HELPS: f64 = 0.7;
 
 /// What one turn of the table lays, nm, where the load turns and the rate is known.
 pub(crate) fn layer_nm(coater: &Coater) -> Option<f64> {
@@ -45,8 +47,9 @@ pub(crate) fn turns(coater: &Coater, thickness_nm: f64) -> Option<Turns> {
         .map(|w| WholeTurns { turns: w.turns, thickness_nm: w.thickness_nm, seconds: 60.0 * w.turns / rpm })
         .collect();
     // Where the targets are known, as this chamber does it; else at most one turn.
+    let loaded = Loaded::of(coater);
     let spread_nm =
-        Loaded::of(coater).map_or(if is_whole { 0.0 } else { layer_nm }, |loaded| loaded.spread(count) * thickness_nm);
+        loaded.as_ref().map_or(if is_whole { 0.0 } else { layer_nm }, |loaded| loaded.spread(count) * thickness_nm);
     let spread_nm = if spread_nm < TOLD_NM { 0.0 } else { spread_nm };
     let mut words = vec![format!(
         "at {rpm} rpm one turn lays {layer_nm:.2} nm: {count:.1} turns{}",
@@ -55,7 +58,15 @@ pub(crate) fn turns(coater: &Coater, thickness_nm: f64) -> Option<Turns> {
     if spread_nm > 0.0 {
         words.push(format!("parts that begin elsewhere on the table differ by up to {spread_nm:.2} nm"));
     }
-    if !is_whole {
+    let spread_whole = |turns: f64| loaded.as_ref().map_or(0.0, |l| l.spread(turns) * thickness_nm);
+    let helps = !is_whole && whole.last().is_some_and(|w| spread_whole(w.turns) < HELPS * spread_nm);
+    if spread_nm > CONTROLLED * thickness_nm && !helps {
+        words.push(
+            "whole turns do not even it out: the gears lock, or the turns are too few; turn faster, or change a ratio"
+                .to_owned(),
+        );
+    }
+    if helps {
         let either: Vec<String> = whole
             .iter()
             .map(|w| format!("{:.0} turns ({:.1} nm, {:.1} s)", w.turns, w.thickness_nm, w.seconds))
@@ -66,7 +77,7 @@ pub(crate) fn turns(coater: &Coater, thickness_nm: f64) -> Option<Turns> {
             if layer_nm > CONTROLLED * thickness_nm { "; or turn faster, or lay more slowly" } else { "" }
         ));
     }
-    Some(Turns { rpm, count, layer_nm, whole, spread_nm, words })
+    Some(Turns { rpm, count, layer_nm, whole, spread_nm, helps, words })
 }
 
 /// A part begins its turns anywhere: what the broken turn adds is evenly spread.

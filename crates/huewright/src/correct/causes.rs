@@ -105,7 +105,16 @@ impl Reading<'_> {
         let mut held: Vec<Held> =
             found.into_iter().map(|(held, log)| Held { probability: libm::exp(log - most) / sum, ..held }).collect();
         held.sort_by(|a, b| b.probability.total_cmp(&a.probability));
-        Verdict { held }
+        // Both signs of one cause are one cause; the likelier sign tells its amount.
+        let mut merged: Vec<Held> = Vec::new();
+        for h in held {
+            match merged.iter_mut().find(|m| m.id == h.id) {
+                Some(m) => m.probability += h.probability,
+                None => merged.push(h),
+            }
+        }
+        merged.sort_by(|a, b| b.probability.total_cmp(&a.probability));
+        Verdict { held: merged }
     }
 
     /// One sign of one cause: amounts of half a normal distribution.
@@ -160,6 +169,15 @@ impl Reading<'_> {
         #[expect(clippy::cast_precision_loss, reason = "a handful of witnesses")]
         let count = self.seen.len() as f64;
         self.each.map(|row| row.map(|v| v / count))
+    }
+
+    /// How far the witnesses lie from what they should show, against all that is in doubt: square of the distance, in
+    /// standard deviations; three degrees of freedom.
+    pub(super) fn distance(&self, same: &[Lab]) -> f64 {
+        let off: Vec<V3> = self.seen.iter().zip(same).map(|(seen, should)| minus(*seen, *should)).collect();
+        let mean = mean_of(&off);
+        let common = add(&add(&self.shift.covariance, &self.scatter), &self.of_mean());
+        quadratic(&common, std::array::from_fn(|i| mean[i] - self.shift.mean[i]))
     }
 
     /// The common shift, when the load is taken to have gone as foretold.

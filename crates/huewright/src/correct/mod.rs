@@ -54,6 +54,20 @@ pub enum CorrectError {
     /// The recipe ends in something else than a film from a coater.
     #[error("the recipe of this log does not end in a film from a coater; the log of loads is for coaters")]
     NoCoater,
+    /// A witness that stood outside the load.
+    #[error(
+        "{load}: the witness '{at}' stands {height_mm} mm above the middle; the load reaches {half_mm} mm up and down: mend height_mm, or height_mm of [coater.load]"
+    )]
+    Height {
+        /// The load.
+        load: String,
+        /// The witness.
+        at: String,
+        /// What was given.
+        height_mm: f64,
+        /// Half the load.
+        half_mm: f64,
+    },
     /// No load has a witness.
     #[error(
         "no load has a witness: write [[load.witness]] with at = \"middle\" and lab = [38, 4, -42] under one at least"
@@ -89,6 +103,9 @@ pub fn correct(engine: &Engine, request: &CorrectRequest<'_>) -> Result<Correcti
         if coater(&f.candidate).is_none() {
             return Err(CorrectError::NoCoater.into());
         }
+    }
+    if let Some(loaded) = followed.as_ref().and_then(|f| coater(&f.candidate)).and_then(Loaded::of) {
+        within(log, loaded.half_height_mm())?;
     }
     let wanted = wanted(engine, log, followed.as_ref(), &conditions)?;
     let mut notes = notes(log, &wanted, &conditions);
@@ -133,6 +150,23 @@ pub fn correct(engine: &Engine, request: &CorrectRequest<'_>) -> Result<Correcti
         cautions: followed.as_ref().map_or_else(|| gas_cautions(engine, log), |f| cautions(engine, f)),
         sources: candidate.map_or_else(Vec::new, |c| why_any(engine, std::slice::from_ref(c), &conditions)),
     })
+}
+
+/// Witnesses stand within the load.
+fn within(log: &LoadsFile, half_mm: f64) -> Result<(), CorrectError> {
+    for load in &log.loads {
+        for witness in &load.witnesses {
+            if let Some(height_mm) = witness.height_mm.filter(|h| h.abs() > half_mm + 1e-9) {
+                return Err(CorrectError::Height {
+                    load: load.name.clone(),
+                    at: witness.at.clone(),
+                    height_mm,
+                    half_mm,
+                });
+            }
+        }
+    }
+    Ok(())
 }
 
 fn cautions(engine: &Engine, followed: &Followed) -> Vec<CautionJson> {
@@ -248,6 +282,11 @@ const USUAL_COMPOSITION: f64 = 0.10;
 const USUAL_OXIDE_NM: f64 = 2.0;
 /// A cause whose usual amount moves no witness by more than this (Lab) cannot be told by these colours.
 const SEEN: f64 = 0.5;
+/// Amounts are followed so many of their usual sizes far.
+const REACH: f64 = 4.0;
+/// A first load that lies further from what was foretold than all doubts together explain once in a thousand times (chi
+/// squared, three degrees of freedom) makes a poor reference.
+const STRANGE: f64 = 16.3;
 /// A load teaches the shift of the constants when it is this likely that nothing changed.
 const WENT_WELL: f64 = 0.5;
 
@@ -305,7 +344,14 @@ fn weigh<'w>(engine: &'w Engine, eye: &'w Eye<'w>, followed: &'w Followed, log: 
         if reference.is_none() || went_well {
             let seen: Vec<Lab> = row.witnesses.iter().map(lab_of_witness).collect();
             let scatter = one.model.scatter();
-            shift = Some(Reading { seen: &seen, shift: known, scatter, each: one.model.each() }.learnt(&same));
+            let reading = Reading { seen: &seen, shift: known, scatter, each: one.model.each() };
+            if reference.is_none() && reading.distance(&same) > STRANGE {
+                notes.push(format!(
+                    "{} lies further from what its recipe makes than the tables disagree: if it was no good load, all that follows is judged against a bad one. See whether light, observer, seconds and recipe are those of this load, and begin the log with a load that was right",
+                    row.name
+                ));
+            }
+            shift = Some(reading.learnt(&same));
             reference = reference.or(Some(number));
         }
         list.push(Some(one));
@@ -331,9 +377,18 @@ fn weigh_one<'w>(
     let seen: Vec<Lab> = row.witnesses.iter().map(lab_of_witness).collect();
     let all = suspects(engine, candidate, &model);
     let all: Vec<_> = all.into_iter().filter(|(kind, _, usual)| shows(&model, &same, *kind, *usual)).collect();
-    let shown = |kind: Kind| move |model: &Model<'_>, amount: f64| model.shows(kind.change(amount));
-    let functions: Vec<_> = all.iter().map(|(kind, ..)| shown(*kind)).collect();
-    let functions: Vec<_> = functions.iter().map(|f| |amount: f64| f(&model, amount)).collect();
+    let tables: Vec<_> = all
+        .iter()
+        .map(|(kind, _, usual)| {
+            let kind = *kind;
+            // No oxide grows less than nothing.
+            model.table(
+                move |amount| kind.change(if kind == Kind::Oxide { amount.max(0.0) } else { amount }),
+                REACH * usual,
+            )
+        })
+        .collect();
+    let functions: Vec<_> = tables.iter().map(|table| |amount: f64| table.at(amount)).collect();
     let list: Vec<Suspect<'_>> = all
         .iter()
         .zip(&functions)
@@ -344,8 +399,6 @@ fn weigh_one<'w>(
     let kinds = all.iter().map(|(kind, ..)| *kind).collect();
     let m = shift.mean;
     let foretold = same.iter().map(|lab| Lab { l: lab.l + m[0], a: lab.a + m[1], b: lab.b + m[2] }).collect();
-    drop(list);
-    drop(functions);
     One { model, verdict, kinds, foretold }
 }
 

@@ -121,9 +121,26 @@ impl<'m> Model<'m> {
         Some(finish)
     }
 
-    /// Colours of the witnesses.
+    /// Colours of the witnesses. Many witnesses stand in few places: each place is reckoned once.
     pub(super) fn shows(&self, change: Change) -> Option<Vec<Lab>> {
-        self.places.iter().map(|p| lab_of(self.engine, self.eye, &self.finish(change, *p)?)).collect()
+        let mut known: Vec<((f64, Option<f64>), Lab)> = Vec::new();
+        self.places
+            .iter()
+            .map(|place| {
+                if let Some((_, lab)) = known.iter().find(|(at, _)| at == place) {
+                    return Some(*lab);
+                }
+                let lab = lab_of(self.engine, self.eye, &self.finish(change, *place)?)?;
+                known.push((*place, lab));
+                Some(lab)
+            })
+            .collect()
+    }
+
+    /// The colours for amounts between, from a table: what a cause does is smooth.
+    pub(super) fn table(&self, change: impl Fn(f64) -> Change, reach: f64) -> Table {
+        let at = |i: i32| reach * (2.0 * f64::from(i) / f64::from(NODES - 1) - 1.0);
+        Table { reach, shows: (0..NODES).map(|i| self.shows(change(at(i)))).collect() }
     }
 
     /// Colour of a part in the middle of the load.
@@ -174,6 +191,28 @@ impl<'m> Model<'m> {
         let Some(here) = lab_of(self.engine, self.eye, &finish) else { return diagonal(0.0) };
         let off: Vec<V3> = tables(self.engine, self.eye, &finish).iter().map(|lab| minus(*lab, here)).collect();
         covariance(&off, [0.0; 3])
+    }
+}
+
+/// Nodes of a table.
+const NODES: i32 = 49;
+
+/// Colours of the witnesses against an amount, straight between nodes.
+pub(super) struct Table {
+    reach: f64,
+    shows: Vec<Option<Vec<Lab>>>,
+}
+
+impl Table {
+    pub(super) fn at(&self, amount: f64) -> Option<Vec<Lab>> {
+        let x = (amount / self.reach + 1.0) * 0.5 * f64::from(NODES - 1);
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "kept within the table")]
+        let i = (x.max(0.0) as usize).min(self.shows.len() - 2);
+        #[expect(clippy::cast_precision_loss, reason = "some tens")]
+        let t = x - i as f64;
+        let (a, b) = (self.shows[i].as_ref()?, self.shows[i + 1].as_ref()?);
+        let mix = |a: f64, b: f64| a + t * (b - a);
+        Some(a.iter().zip(b).map(|(a, b)| Lab { l: mix(a.l, b.l), a: mix(a.a, b.a), b: mix(a.b, b.b) }).collect())
     }
 }
 

@@ -99,6 +99,40 @@ pub(super) fn trend(log: &LoadsFile, weighed: &Weighed<'_>) -> Option<Trend> {
 /// What a thickness read back from one load is never surer than.
 const READING_SHARE: f64 = 0.01;
 
+/// What the next load would meet if nothing were changed: how likely, and what is otherwise than ordered.
+struct Expected {
+    probability: f64,
+    gone: Gone,
+    /// Scatter of the outermost film about it, as a logarithm.
+    sd: f64,
+    /// What no cause explained, as a shift of the colour.
+    left: V3,
+}
+
+/// The next load goes like the last one: every cause that may be behind it stays until it is mended.
+fn expected(last: &One<'_>, stray: f64, mended: Option<usize>) -> Vec<Expected> {
+    last.verdict
+        .held
+        .iter()
+        .map(|held| {
+            let kind = held.suspect.map(|s| last.kinds[s]);
+            let gone = match kind {
+                // A rise shows above and below, not in the middle.
+                None | Some(Kind::Rise) => Gone::default(),
+                Some(Kind::Composition(step)) if mended == Some(step) => Gone::default(),
+                Some(kind) => kind.change(held.amount),
+            };
+            let own = if kind == Some(Kind::Top) { held.sd } else { 0.0 };
+            Expected {
+                probability: held.probability,
+                gone,
+                sd: (own * own + stray * stray).sqrt(),
+                left: if held.id == "unknown" { held.left } else { [0.0; 3] },
+            }
+        })
+        .collect()
+}
+
 /// Settings for the next load.
 pub(super) fn next(
     engine: &Engine,
@@ -111,59 +145,95 @@ pub(super) fn next(
 ) -> Option<Next> {
     let target = wanted.target.as_ref()?;
     let (number, last) = weighed.loads.iter().enumerate().rev().find_map(|(i, one)| Some((i, one.as_ref()?)))?;
-    let stray = scatter(&last.model);
-    let (mut factor, mut sd, mut words) = (0.0, stray, Vec::new());
-    if let Some(trend) = trend {
-        let (_, at) = along(log);
-        let step = number.checked_sub(1).map_or(1.0, |before| at[number] - at[before]);
-        let x = at[number] + step - at[weighed.reference?];
-        (factor, sd) = (trend.share * x, trend.sd * x);
-        words.push(format!(
-            "{}: the next load would get {:.0} % of what its shutter time ordered",
-            trend.words,
-            100.0 * libm::exp(factor)
-        ));
-    } else if let Some((amount, doubt)) = thickness(last, stray).filter(|_| Some(number) != weighed.reference) {
-        (factor, sd) = (amount, doubt);
-        words.push(format!(
-            "as in the last load, the next would get {:.0} % of what its shutter time ordered; one more load shows whether it drifts on",
-            100.0 * libm::exp(amount)
-        ));
+    let (stray, mut words, mut set) = (scatter(&last.model), Vec::new(), Vec::new());
+    let is_reference = Some(number) == weighed.reference;
+    let mut mended = None;
+    if let Some((step, shift)) = named_composition(last).filter(|_| !is_reference && trend.is_none())
+        && let Some(change) = flow(followed, log, number, step, shift, &mut words)
+    {
+        set.push(change);
+        mended = Some(step);
     }
-    let composition = named_composition(last);
+    let states = match trend {
+        Some(trend) => {
+            let (_, at) = along(log);
+            let step = number.checked_sub(1).map_or(1.0, |before| at[number] - at[before]);
+            let x = at[number] + step - at[weighed.reference?];
+            let (top, own) = (trend.share * x, trend.sd * x);
+            words.push(format!(
+                "{}: the next load would get {:.0} % of what its shutter time ordered",
+                trend.words,
+                100.0 * libm::exp(top)
+            ));
+            let sd = (own * own + stray * stray).sqrt();
+            vec![Expected { probability: 1.0, gone: Gone { top, ..Gone::default() }, sd, left: [0.0; 3] }]
+        }
+        // What the reference is off by was laid to the constants.
+        None if is_reference => {
+            vec![Expected { probability: 1.0, gone: Gone::default(), sd: stray, left: [0.0; 3] }]
+        }
+        None => {
+            words.push("reckoned as if the next load went as the last one, each cause as likely as told above: mend the cause first where a check finds it".to_owned());
+            expected(last, stray, mended)
+        }
+    };
     let mean = weighed.shift.mean;
-    let shifted = |lab: Lab| Lab { l: lab.l + mean[0], a: lab.a + mean[1], b: lab.b + mean[2] };
-    // What is ordered is ordered for a machine that lays so much of it; the composition is brought back.
-    let colour = |ordered: f64| last.model.middle(Gone { top: ordered, ..Gone::default() }).map(shifted);
-    let off = |ordered: f64| colour(ordered).map_or(f64::INFINITY, |lab| ciede2000(lab, target.lab));
-    let at = |i: i32| REACH * (2.0 * f64::from(i) / f64::from(STEPS - 1) - 1.0);
+    let colour = |state: &Expected, longer: f64| {
+        let gone = Gone { top: state.gone.top + longer, ..state.gone };
+        let lab = last.model.middle(gone)?;
+        let [l, a, b]: V3 = std::array::from_fn(|i| mean[i] + state.left[i]);
+        Some(Lab { l: lab.l + l, a: lab.a + a, b: lab.b + b })
+    };
+    let off = |longer: f64| -> f64 {
+        states.iter().map(|s| s.probability * colour(s, longer).map_or(OUT, |lab| ciede2000(lab, target.lab))).sum()
+    };
+    let [low, high] = reach(followed, &last.model);
+    if low > high {
+        return None;
+    }
+    let step = (high - low) / f64::from(STEPS - 1);
+    let at = |i: i32| low + step * f64::from(i);
     let scan: Vec<f64> = (0..STEPS).map(|i| off(at(i))).collect();
     let start = valleys(&scan).first().and_then(|i| i32::try_from(*i).ok()).map_or(0.0, at);
-    let step = 2.0 * REACH / f64::from(STEPS - 1);
-    let (film, delta_e) = least_on_line(off, (start - step).max(-REACH), (start + step).min(REACH), 1e-4);
-    let lab = colour(film)?;
-    let mut set = Vec::new();
-    set.extend(shutter(followed, log, number, film - factor));
-    match composition {
-        Some((step, shift)) => set.extend(flow(followed, log, number, step, shift, &mut words)),
-        None => words.push("flows, current and bias stay as they are".to_owned()),
-    }
-    if set.is_empty() {
-        words.push("nothing is to be changed".to_owned());
-    }
-    let rpm = log.loads[number].settings.iter().find(|(k, _)| *k == "rpm").map(|(_, v)| *v);
-    let rpm = rpm.or_else(|| coater(&followed.candidate)?.load.as_ref()?.rpm).filter(|rpm| *rpm > 0.0);
-    if let Some((to, rpm)) = set.iter().find(|c| c.key == "seconds").map(|c| c.to).zip(rpm) {
-        let turns = (to * rpm / 60.0).round().max(1.0);
-        words.push(format!("in whole turns of the table: {turns:.0} turns, {:.0} s", 60.0 * turns / rpm));
-    }
+    let (longer, _) = least_on_line(off, (start - step).max(low), (start + step).min(high), 1e-4);
     let lands = |lab: Lab| match &wanted.limits {
         Some(limits) => limits.passes(lab),
         None => ciede2000(lab, target.lab) <= LAND_DELTA_E,
     };
-    let run = (sd * sd + stray * stray).sqrt();
-    let draw = |middle: f64| chance(&last.model, weighed.shift, (middle, run), &lands);
-    let (chance_next, unchanged) = (draw(film), draw(factor));
+    let draw = |states: &[Expected], longer: f64| -> f64 {
+        states.iter().map(|s| s.probability * chance(&last.model, weighed.shift, s, longer, &lands)).sum()
+    };
+    let unmended = if mended.is_some() { expected(last, stray, None) } else { Vec::new() };
+    let before = if mended.is_some() { &unmended } else { &states };
+    let (mut chance_next, unchanged) = (draw(&states, longer), draw(before, 0.0));
+    let mut longer = longer;
+    if chance_next < unchanged + WORTH && mended.is_none() {
+        // A setting that gains nothing beyond the noise is left alone.
+        (longer, chance_next) = (0.0, unchanged);
+    } else {
+        set.extend(shutter(followed, log, number, longer));
+    }
+    let rpm = log.loads[number].settings.iter().find(|(k, _)| *k == "rpm").map(|(_, v)| *v);
+    let rpm = rpm.or_else(|| coater(&followed.candidate)?.load.as_ref()?.rpm).filter(|rpm| *rpm > 0.0);
+    if let Some((to, rpm)) = set.iter().find(|c| c.key == "seconds").map(|c| c.to).zip(rpm) {
+        let turns = (to * rpm / 60.0).round();
+        if turns >= 3.0 {
+            words.push(format!("in whole turns of the table: {turns:.0} turns, {:.0} s", 60.0 * turns / rpm));
+        }
+    }
+    if set.is_empty() {
+        words.push("no setting told here gains more than the noise: change nothing but what a check finds".to_owned());
+    } else if mended.is_none() {
+        words.push("flows, current and bias stay as they are".to_owned());
+    }
+    if chance_next < HOPELESS {
+        words.push(
+            "nothing that this recipe can be set to brings it there: another recipe, or the cause, must be found"
+                .to_owned(),
+        );
+    }
+    let likeliest = states.iter().max_by(|a, b| a.probability.total_cmp(&b.probability))?;
+    let lab = colour(likeliest, longer)?;
     words.push(format!(
         "a part in the middle {} with a chance of {:.0} %{}",
         if wanted.limits.is_some() { "passes" } else { "comes within 5 (CIEDE2000)" },
@@ -178,11 +248,25 @@ pub(super) fn next(
         set,
         lab: lab_array(lab),
         shown: engine.swatch_of(lab, eye.viewing().white()),
-        delta_e,
+        delta_e: ciede2000(lab, target.lab),
         chance: chance_next,
         chance_unchanged: Some(unchanged),
         words,
     })
+}
+
+/// What a colour that cannot be reckoned counts as.
+const OUT: f64 = 100.0;
+/// A change is told when it gains more than this, which is what a chance of some hundred samples is sure to.
+const WORTH: f64 = 0.05;
+/// Below this chance it is said that nothing helps.
+const HOPELESS: f64 = 0.02;
+
+/// Logarithms by which the outermost film may be ordered thicker, that another order is not reached and the machine lays it.
+fn reach(followed: &Followed, model: &Model<'_>) -> [f64; 2] {
+    let nm = model.settings.last().map_or(0.0, |s| s.thickness_nm).max(1e-9);
+    let allowed = followed.candidate.steps.last().and_then(|s| s.allowed_nm(0.0)).unwrap_or([0.0, f64::MAX]);
+    [libm::log(allowed[0].max(1e-9) / nm).max(-REACH), libm::log(allowed[1] / nm).min(REACH)]
 }
 
 /// The composition that the last load is likely to have missed by.
@@ -241,12 +325,16 @@ fn flow(
     Some(Change { step: None, words: format!("{key} {to:.1} in place of {from:.1}"), key, from, to })
 }
 
-/// Share of runs that land, whose outermost film is `middle` times as thick (a logarithm) and strays by `sd`.
-fn chance(model: &Model<'_>, shift: Shift, (middle, sd): (f64, f64), lands: &dyn Fn(Lab) -> bool) -> f64 {
+/// Share of runs that land when the next load goes so, with the outermost film ordered `longer` (a logarithm).
+fn chance(model: &Model<'_>, shift: Shift, state: &Expected, longer: f64, lands: &dyn Fn(Lab) -> bool) -> f64 {
+    if state.probability < UNLIKELY {
+        return 0.0;
+    }
     // The colour of a thickness is read from a table: a chance needs hundreds of them.
     let count = 61;
-    let at = |i: i32| middle + 4.0 * sd.max(1e-6) * (2.0 * f64::from(i) / f64::from(count - 1) - 1.0);
-    let table: Vec<Option<Lab>> = (0..count).map(|i| model.middle(Gone { top: at(i), ..Gone::default() })).collect();
+    let at =
+        |i: i32| state.gone.top + longer + 4.0 * state.sd.max(1e-6) * (2.0 * f64::from(i) / f64::from(count - 1) - 1.0);
+    let table: Vec<Option<Lab>> = (0..count).map(|i| model.middle(Gone { top: at(i), ..state.gone })).collect();
     let root = root(&shift);
     let mut luck = Luck::new();
     let landed = (0..SAMPLES).filter(|_| {
@@ -254,9 +342,11 @@ fn chance(model: &Model<'_>, shift: Shift, (middle, sd): (f64, f64), lands: &dyn
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "within the table")]
         let i = ((z / 4.0 + 1.0) * 0.5 * f64::from(count - 1)).round() as usize;
         let noise: V3 = std::array::from_fn(|_| luck.normal());
-        let reading: V3 = std::array::from_fn(|_| READING_SD * luck.normal());
         let off: V3 = std::array::from_fn(|i| {
-            shift.mean[i] + root[i].iter().zip(&noise).map(|(r, n)| r * n).sum::<f64>() + reading[i]
+            shift.mean[i]
+                + state.left[i]
+                + root[i].iter().zip(&noise).map(|(r, n)| r * n).sum::<f64>()
+                + READING_SD * luck.normal()
         });
         table[i].is_some_and(|lab| lands(Lab { l: lab.l + off[0], a: lab.a + off[1], b: lab.b + off[2] }))
     });
@@ -264,6 +354,9 @@ fn chance(model: &Model<'_>, shift: Shift, (middle, sd): (f64, f64), lands: &dyn
     let share = landed.count() as f64 / SAMPLES as f64;
     share
 }
+
+/// States less likely than this are not worth their reckoning.
+const UNLIKELY: f64 = 0.005;
 
 /// The lower triangle whose product with its transpose is the covariance (Cholesky).
 fn root(shift: &Shift) -> [V3; 3] {

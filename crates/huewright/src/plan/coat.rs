@@ -8,7 +8,7 @@ use crate::chamber::ChamberJson;
 use crate::chamber::flow::{FlowMap, NoMap};
 use crate::chamber::grade::Grade;
 use crate::chamber::instead::instead;
-use crate::chamber::load::Laid;
+use crate::chamber::load::{Laid, Loaded};
 use crate::chamber::order::{control, layer_nm, ordered_nm, turns};
 use crate::chamber::{gas, layers, warmth};
 use crate::matching::enumerate::{id_of, lay as lay_step};
@@ -23,6 +23,12 @@ pub(super) fn lay(work: &mut Work<'_>, number: usize, areas: &[usize], spec: &La
     let thickness_nm =
         ordered_nm(spec, coater).map_err(|(words, nearest)| cannot(number, "coater", words, Some(nearest)))?;
     let mut notes = Vec::new();
+    if coater.load.is_some() && !coater.targets.is_empty() && Loaded::of(coater).is_none() {
+        let words = format!("in straight flight nothing arrives at the front of a part in {}", coater.name);
+        let nearest =
+            "rotation = 1, or a target with bearing_deg that faces the parts (they hang at 0 degrees, facing out)";
+        return Err(cannot(number, "coater", words, Some(nearest.to_owned())));
+    }
     let made = composed(work, number, coater, laid, spec, &mut notes)?;
     if let Some(stop) = beyond(work, number, areas, coater, (spec, laid), (thickness_nm, made.composition))? {
         return Err(stop);
@@ -272,9 +278,7 @@ fn todo(
     if names.len() < work.areas.len() {
         list.push(format!("Only {} is coated: mask the rest.", names.join(" and ")));
     }
-    if let Some(whole) =
-        chamber.turns.as_ref().filter(|t| t.spread_nm > 0.0 && t.whole.len() > 1).and_then(|t| t.whole.last())
-    {
+    if let Some(whole) = chamber.turns.as_ref().filter(|t| t.helps).and_then(|t| t.whole.last()) {
         list.push(format!(
             "Better: {:.0} whole turns of the table, {:.1} s, {:.1} nm: then every part gets as many.",
             whole.turns, whole.seconds, whole.thickness_nm
