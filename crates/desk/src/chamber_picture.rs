@@ -77,11 +77,8 @@ fn flow(gas: &GasJson) -> Option<FlowCurve> {
         _ => Vec::new(),
     };
     let pump = match balance.jump {
-        Some(_) => format!(
-            "No jump with {:.0} l/s at the chamber in place of {:.0}",
-            balance.pumping_without_l_per_s, balance.pumping_l_per_s
-        ),
-        None => format!("This pump ({:.0} l/s) is fast enough: there is no jump", balance.pumping_l_per_s),
+        Some(_) => format!("No jump with a pump {:.1} times as fast", balance.pumping_times),
+        None => "This pump is fast enough: there is no jump".to_owned(),
     };
     Some(FlowCurve {
         gas: gas.gas.to_owned(),

@@ -28,6 +28,19 @@ pub enum Class {
     Clear,
 }
 
+impl Class {
+    /// Gases beside argon that a coater lets in for films of this class, so that their cautions are met (common practice).
+    pub fn gases(self) -> &'static [&'static str] {
+        match self {
+            Self::Nitride => &["nitrogen"],
+            Self::Oxynitride | Self::Clear => &["nitrogen", "oxygen"],
+            Self::Oxide => &["oxygen"],
+            Self::Carbide | Self::Carbon => &["acetylene"],
+            _ => &[],
+        }
+    }
+}
+
 /// The source that takes a composition.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Family {

@@ -3,7 +3,7 @@
 //! Every cause moves the colours of the witnesses in its own direction, by an amount that is integrated out; what the
 //! published constants are off by is one shift of all colours, the same for every load, and is learnt from the loads that
 //! went before. Causes are compared by the probability that each gives to the readings (D. J. C. MacKay, Neural Comput.
-//! 4, 415, 1992), from equal odds; where two explain alike, both stand.
+//! 4, 415, 1992), from the odds below, equal for every cause and sign; where two explain alike, both stand.
 
 use crate::response::{inverse, square};
 use colour::Lab;
@@ -86,9 +86,12 @@ impl Reading<'_> {
         let known =
             |id: &str, left| Held { id: id.to_owned(), suspect: None, probability: 0.0, amount: 0.0, sd: 0.0, left };
         found.push((known("same", left), libm::log(ODDS_SAME) + fit));
+        // What nobody thought of moves all witnesses alike, or each by itself.
         let [near, far] = UNKNOWN_SD.map(|sd| self.likelihood(same, &diagonal(sd * sd), 0.0).0);
-        let most = near.max(far);
-        let either = most + libm::log(0.5 * (libm::exp(near - most) + libm::exp(far - most)));
+        let wide = square(UNKNOWN_SD[0]);
+        let each = self.likelihood(same, &diagonal(wide), wide).0;
+        let most = near.max(far).max(each);
+        let either = most + libm::log((libm::exp(near - most) + libm::exp(far - most) + libm::exp(each - most)) / 3.0);
         found.push((known("unknown", left), libm::log(ODDS_UNKNOWN) + either));
         let sides = suspects.iter().flat_map(|s| s.ids).flatten().count();
         #[expect(clippy::cast_precision_loss, reason = "a handful of causes, with two signs each")]

@@ -12,6 +12,8 @@ use colour::{Lab, Xyz, ciede2000};
 use library::{LOAD_SETTINGS, LoadRow, LoadsFile};
 use std::collections::BTreeMap;
 
+/// What a person reads and does not set.
+const READ: [&str; 3] = ["ampere_hours", "cathode_v", "part_temperature_c"];
 /// Samples of a chance.
 const SAMPLES: u32 = 1_000;
 /// Restarts of the search, from every run that was made.
@@ -74,8 +76,7 @@ pub(super) fn response(engine: &Engine, log: &LoadsFile, wanted: &Wanted, white:
 
 /// Settings that differ between loads, and that every load names.
 fn moved(rows: &[&LoadRow]) -> Vec<String> {
-    let mut keys: Vec<String> =
-        LOAD_SETTINGS.iter().filter(|k| **k != "ampere_hours").map(|k| (*k).to_owned()).collect();
+    let mut keys: Vec<String> = LOAD_SETTINGS.iter().filter(|k| !READ.contains(k)).map(|k| (*k).to_owned()).collect();
     let most = rows.iter().map(|r| r.seconds.len()).max().unwrap_or(0);
     keys.extend((0..most).map(|i| format!("seconds {}", i + 1)));
     keys.retain(|key| {
@@ -125,6 +126,10 @@ fn next(
     let set: Vec<Change> = keys
         .iter()
         .zip(best.at.iter().zip(&last.0))
+        .filter(|(key, (to, from))| {
+            let [low, high] = response.span(keys.iter().position(|k| k == *key).unwrap_or(0));
+            (*to - *from).abs() > 0.01 * (high - low)
+        })
         .map(|(key, (to, from))| Change {
             step: None,
             key: key.clone(),

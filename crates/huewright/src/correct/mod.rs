@@ -152,6 +152,26 @@ pub fn correct(engine: &Engine, request: &CorrectRequest<'_>) -> Result<Correcti
     })
 }
 
+/// Witnesses whose place is not one of the load's.
+fn unplaced(log: &LoadsFile, loaded: &Loaded) -> Option<String> {
+    let known: Vec<String> = loaded.positions().into_iter().map(|p| p.name).collect();
+    let mut strange: Vec<&str> = log
+        .loads
+        .iter()
+        .flat_map(|l| &l.witnesses)
+        .filter(|w| w.height_mm.is_none() && !model::placed(&known, &w.at))
+        .map(|w| w.at.as_str())
+        .collect();
+    strange.dedup();
+    (!strange.is_empty()).then(|| {
+        format!(
+            "taken as standing in the middle, as the load has no such place: '{}'; it has {}; or give height_mm",
+            strange.join("', '"),
+            known.join(", ")
+        )
+    })
+}
+
 /// Witnesses stand within the load.
 fn within(log: &LoadsFile, half_mm: f64) -> Result<(), CorrectError> {
     for load in &log.loads {
@@ -233,7 +253,7 @@ struct Weighed<'w> {
     loads: Vec<Option<One<'w>>>,
     /// Which load taught the shift of the constants.
     reference: Option<usize>,
-    /// The shift after all loads that went as foretold.
+    /// The shift after it.
     shift: Shift,
     notes: Vec<String>,
 }
@@ -287,8 +307,6 @@ const REACH: f64 = 4.0;
 /// A first load that lies further from what was foretold than all doubts together explain once in a thousand times (chi
 /// squared, three degrees of freedom) makes a poor reference.
 const STRANGE: f64 = 16.3;
-/// A load teaches the shift of the constants when it is this likely that nothing changed.
-const WENT_WELL: f64 = 0.5;
 
 fn suspects<'c>(
     engine: &'c Engine,
@@ -329,6 +347,9 @@ fn weigh<'w>(engine: &'w Engine, eye: &'w Eye<'w>, followed: &'w Followed, log: 
     if loaded.is_none() {
         notes.push("the coater says nothing of its load: witnesses are taken as standing in the middle; give [coater.load] and [[coater.target]]".to_owned());
     }
+    if let Some(loaded) = &loaded {
+        notes.extend(unplaced(log, loaded));
+    }
     let mut shift: Option<Shift> = None;
     let mut reference = None;
     let mut list = Vec::new();
@@ -340,8 +361,8 @@ fn weigh<'w>(engine: &'w Engine, eye: &'w Eye<'w>, followed: &'w Followed, log: 
         };
         let known = *shift.get_or_insert_with(|| Shift { mean: [0.0; 3], covariance: model.constants() });
         let one = weigh_one(engine, candidate, model, row, known, same.clone());
-        let went_well = one.verdict.held.iter().any(|h| h.id == "same" && h.probability > WENT_WELL);
-        if reference.is_none() || went_well {
+        // Later loads teach it nothing: a slow drift would hide in it.
+        if reference.is_none() {
             let seen: Vec<Lab> = row.witnesses.iter().map(lab_of_witness).collect();
             let scatter = one.model.scatter();
             let reading = Reading { seen: &seen, shift: known, scatter, each: one.model.each() };
@@ -352,7 +373,7 @@ fn weigh<'w>(engine: &'w Engine, eye: &'w Eye<'w>, followed: &'w Followed, log: 
                 ));
             }
             shift = Some(reading.learnt(&same));
-            reference = reference.or(Some(number));
+            reference = Some(number);
         }
         list.push(Some(one));
     }

@@ -223,13 +223,20 @@ fn place(loaded: Option<&Loaded>, witness: &Witness) -> (f64, Option<f64>) {
     if let Some(mm) = witness.height_mm {
         return (loaded.share_at(mm), (half > 0.0).then_some(mm / half));
     }
-    let at = witness.at.trim().to_ascii_lowercase();
     let positions = loaded.positions();
-    let named = positions
-        .iter()
-        .find(|p| p.name == at)
-        .or_else(|| positions.iter().find(|p| at.split_whitespace().next() == p.name.split_whitespace().next()));
+    let named = positions.iter().find(|p| same_place(&p.name, &witness.at));
     named.map_or((1.0, None), |p| (p.share, (half > 0.0).then_some(p.height_mm / half)))
+}
+
+/// Whether a witness stood in a place of the load: by its name, or by its height where there is but one row.
+fn same_place(name: &str, at: &str) -> bool {
+    let at = at.trim().to_ascii_lowercase();
+    name == at || name.strip_suffix(" outer").is_some_and(|height| height == at)
+}
+
+/// Whether any of the places is meant.
+pub(super) fn placed(known: &[String], at: &str) -> bool {
+    known.iter().any(|name| same_place(name, at))
 }
 
 /// Half the height of a load of which nothing is told, mm: own assumption, of account for the unit of a rise alone.

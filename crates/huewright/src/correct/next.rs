@@ -27,21 +27,22 @@ const NAMED: f64 = 0.5;
 /// Shutter times closer than this are the same, as a share.
 const SAME_TIME: f64 = 0.005;
 
-/// How thick the outermost film of a load came, as a logarithm of its share, and one standard deviation; `None` where
-/// something else explains the load.
-fn thickness(one: &One<'_>, scatter: f64) -> Option<(f64, f64)> {
-    let mut sums = [0.0; 3];
+/// How thick the outermost film of a load came if nothing else changed, as a logarithm of its share, and one standard
+/// deviation; `None` where something else explains the load better.
+fn thickness(one: &One<'_>) -> Option<(f64, f64)> {
+    let (mut same, mut sums) = (0.0, [0.0; 3]);
     for held in &one.verdict.held {
-        let (mean, sd) = match held.suspect.map(|s| one.kinds[s]) {
-            None if held.id == "same" => (0.0, scatter),
-            Some(Kind::Top) => (held.amount, held.sd),
-            _ => continue,
-        };
-        let p = held.probability;
-        sums = [sums[0] + p, sums[1] + p * mean, sums[2] + p * (sd * sd + mean * mean)];
+        match held.suspect.map(|s| one.kinds[s]) {
+            None if held.id == "same" => same = held.probability,
+            Some(Kind::Top) => {
+                let (p, m, sd) = (held.probability, held.amount, held.sd);
+                sums = [sums[0] + p, sums[1] + p * m, sums[2] + p * (sd * sd + m * m)];
+            }
+            _ => {}
+        }
     }
     let mean = sums[1] / sums[0];
-    (sums[0] >= NAMED).then(|| (mean, (sums[2] / sums[0] - mean * mean).max(0.0).sqrt()))
+    (same + sums[0] >= NAMED && sums[0] > 0.0).then(|| (mean, (sums[2] / sums[0] - mean * mean).max(0.0).sqrt()))
 }
 
 /// Relative scatter of the outermost film from load to load.
@@ -71,17 +72,22 @@ fn along(log: &LoadsFile) -> (&'static str, Vec<f64>) {
 pub(super) fn trend(log: &LoadsFile, weighed: &Weighed<'_>) -> Option<Trend> {
     let first = weighed.reference?;
     let (against, at) = along(log);
-    let (mut xx, mut xy, mut count) = (0.0, 0.0, 0);
+    // A straight line whose level is what the reference itself strayed by.
+    let (mut s0, mut sx, mut sxx, mut sy, mut sxy, mut count) = (0.0, 0.0, 0.0, 0.0, 0.0, 0);
     for (i, one) in weighed.loads.iter().enumerate().skip(first + 1) {
         let Some(one) = one else { continue };
+        let Some((amount, sd)) = thickness(one) else { continue };
         let stray = scatter(&one.model);
-        let Some((amount, sd)) = thickness(one, stray) else { continue };
-        // The reference strayed as well.
+        if count == 0 {
+            s0 += 1.0 / (stray * stray + READING_SHARE * READING_SHARE);
+        }
         let weight = 1.0 / (sd * sd + stray * stray + READING_SHARE * READING_SHARE);
         let x = at[i] - at[first];
-        (xx, xy, count) = (xx + weight * x * x, xy + weight * x * amount, count + 1);
+        (s0, sx, sxx) = (s0 + weight, sx + weight * x, sxx + weight * x * x);
+        (sy, sxy, count) = (sy + weight * amount, sxy + weight * x * amount, count + 1);
     }
-    let (share, sd) = (xy / xx, 1.0 / xx.sqrt());
+    let determinant = s0 * sxx - sx * sx;
+    let (share, sd) = ((s0 * sxy - sx * sy) / determinant, (s0 / determinant).max(0.0).sqrt());
     (count >= 2 && share.abs() > CERTAIN * sd).then(|| Trend {
         against,
         share,

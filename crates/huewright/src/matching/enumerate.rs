@@ -218,8 +218,8 @@ fn heating(
 }
 
 pub(crate) fn lay(engine: &Engine, coater: &Coater, film: &CoaterFilm) -> Step {
-    let entry = engine.library().entry(&film.material);
-    let family = entry.as_ref().ok().and_then(|e| e.family.as_ref());
+    let entry = engine.library().entry(&film.material).ok();
+    let family = entry.and_then(|e| e.family.as_ref());
     // A light that is not known was refused when the workshop was read.
     let flow = FlowMap::of(engine, coater, &film.material).ok().and_then(Result::ok).map(Box::new);
     let made = |made: [f64; 2]| flow.as_ref().map_or(made, |f| f.reach());
@@ -230,7 +230,7 @@ pub(crate) fn lay(engine: &Engine, coater: &Coater, film: &CoaterFilm) -> Step {
         slider,
         range: family.map_or([0.0, 1.0], |f| f.range),
         // Where the flow tells the composition, the table without one is no setting.
-        table_too: flow.is_none() && family.is_some_and(|f| entry.is_ok_and(|e| e.default != f.source)),
+        table_too: flow.is_none() && family.is_some_and(|f| entry.is_some_and(|e| e.default != f.source)),
         usual: film.composition.or_else(|| family.and_then(|f| f.default)),
         deposit: Deposit {
             repeatability: coater.repeatability,
@@ -239,6 +239,7 @@ pub(crate) fn lay(engine: &Engine, coater: &Coater, film: &CoaterFilm) -> Step {
             doubt_composition: flow.as_ref().map_or(0.0, |f| f.doubt()),
             rate_nm_per_min: coater.rate_nm_per_min,
         },
+        gases: entry.map_or(&[], |e| e.class.gases()),
         grade: None,
         flow,
     }

@@ -47,6 +47,8 @@ pub(crate) enum Step {
         /// Composition where it is neither searched nor pinned: the family's default, `None` for a plain table.
         usual: Option<f64>,
         deposit: Deposit,
+        /// Gases that are let in for it.
+        gases: &'static [&'static str],
         /// Composition that changes while the film grows.
         grade: Option<Grade>,
         /// From the flow of the reactive gas to the composition, where the shop's colours tell it.
@@ -296,6 +298,10 @@ impl Step {
             },
             unknown_material,
             settings,
+            gases: match self {
+                Self::Lay { gases, .. } => gases.to_vec(),
+                _ => Vec::new(),
+            },
             ..Circumstance::default()
         }
     }

@@ -67,7 +67,9 @@ pub(super) fn lay(work: &mut Work<'_>, number: usize, areas: &[usize], spec: &La
     settings.retain(|(key, _)| *key != "part_temperature_c" && !(*key == "flow_sccm" && made.flow_sccm.is_some()));
     settings.extend(made.flow_sccm.map(|sccm| ("flow_sccm", sccm)));
     settings.extend(part_c.map(|c| ("part_temperature_c", c)));
-    let gases: Vec<&str> = coater.gases.iter().filter(|g| g.film == film).map(|g| g.gas.word()).collect();
+    let class = work.engine.library().entry(film).ok().map(|e| e.class);
+    let mut gases: Vec<&str> = class.map_or_else(Vec::new, |c| c.gases().to_vec());
+    gases.extend(coater.gases.iter().filter(|g| g.film == film).map(|g| g.gas.word()));
     let more = Circumstance { materials: vec![film], settings: settings.clone(), gases, ..Circumstance::default() };
     let cautions = work.cautions(route, &below, more);
     let seconds = coater.rate_nm_per_min.map(|rate| 60.0 * thickness_nm / rate).or(spec.seconds);
