@@ -19,7 +19,9 @@ fn truth(x: f64, y: f64) -> [f64; 3] {
 }
 
 fn set(told: &Correction, key: &str) -> f64 {
-    told.next.as_ref().unwrap().set.iter().find(|s| s.key == key).unwrap().to
+    // A setting that is not told otherwise stays as it was.
+    let told_otherwise = told.next.as_ref().unwrap().set.iter().find(|s| s.key == key).map(|s| s.to);
+    told_otherwise.unwrap_or_else(|| told.loads.last().unwrap().settings[key])
 }
 
 fn demo() -> String {
