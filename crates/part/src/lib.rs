@@ -1,6 +1,6 @@
 //! Parts: what shape they have, and how much surface.
 //!
-//! - [`Shape`]: sheet, disc, ring, tube, wire, dome, block, sphere; its [`Area`] in closed form;
+//! - [`Shape`]: sheet, disc, ring, tube, wire, dome, block, sphere, blade, bowl; its [`Area`] and volume in closed form;
 //! - [`sheet_of_mass`], [`wire_of_mass`]: the area of a part that was weighed because nobody measures its outline.
 //!
 //! Lengths are in mm, areas in mm2. An area is that of the smooth outline: roughness adds to it.
