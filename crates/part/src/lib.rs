@@ -1,11 +1,13 @@
 //! Parts: what shape they have, and how much surface.
 //!
 //! - [`Shape`]: sheet, disc, ring, tube, wire, dome, block, sphere, blade, bowl; its [`Area`] and volume in closed form;
+//! - [`Mesh`]: triangles with normals and surface coordinates, made of a shape ([`Shape::mesh`], as fine as
+//!   [`Fineness`] says), or of many in a [`Rack`];
 //! - [`sheet_of_mass`], [`wire_of_mass`]: the area of a part that was weighed because nobody measures its outline.
 //!
 //! Lengths are in mm, areas in mm2. An area is that of the smooth outline: roughness adds to it.
-//! What it is not: it knows nothing of optics, colour, metals or files; a density is handed in. Meshes and maps of
-//! thickness are not there yet.
+//! What it is not: it knows nothing of optics, colour, metals or files; a density is handed in. Maps of thickness
+//! are not there yet.
 
 #![cfg_attr(
     test,
@@ -15,8 +17,19 @@
     )
 )]
 
+mod error;
+mod fineness;
+mod mesh;
+mod rack;
+mod round;
 mod shape;
+mod straight;
+mod vector;
 mod weighed;
 
+pub use error::MeshError;
+pub use fineness::Fineness;
+pub use mesh::{Chart, FARTHEST_MM, MOST_TRIANGLES, Mesh, MeshParts, Patch, Side};
+pub use rack::{Rack, Racked};
 pub use shape::{Area, Faces, Shape, ShapeError};
 pub use weighed::{sheet_of_mass, wire_of_mass};

@@ -1,5 +1,9 @@
 //! Shapes, their area and their volume in closed form.
 
+use crate::error::MeshError;
+use crate::fineness::Fineness;
+use crate::mesh::Mesh;
+use crate::{round, straight};
 use std::f64::consts::PI;
 
 /// Which faces of a hollow part are counted.
@@ -262,6 +266,48 @@ impl Shape {
                 cap(bowl.outer_mm, height_mm) - cap(bowl.inner_mm, bowl.depth_mm)
             }
         }))
+    }
+}
+
+impl Shape {
+    /// The shape as triangles.
+    ///
+    /// It stands on z = 0 with its axis, or its middle, on x = y = 0. Lengths of sheet, block and blade lie along x,
+    /// widths along y; a sheet and a blade lie flat, the blade with its edge at the least y; tubes, rings and wires (the
+    /// bent ones too) stand upright; the dome's rim is below, the bowl's above. All of a part is there: what does not
+    /// count for [`Shape::area`] is a [`crate::Patch`] that is not counted. The two sides of a dome lie at the same place,
+    /// back to back.
+    ///
+    /// # Errors
+    /// [`MeshError::Shape`] as [`Shape::area`]; [`MeshError::TooFine`]; [`MeshError::Far`] for a part of over 10 km.
+    pub fn mesh(&self, fineness: Fineness) -> Result<Mesh, MeshError> {
+        self.area()?;
+        let inside = |faces: Faces| faces == Faces::Both;
+        match *self {
+            Self::Sheet { length_mm, width_mm, thickness_mm } => {
+                straight::sheet(fineness, [length_mm, width_mm, thickness_mm])
+            }
+            Self::Disc { diameter_mm, thickness_mm } => round::disc(fineness, diameter_mm, thickness_mm),
+            Self::Ring { outer_mm, inner_mm, width_mm } => round::ring(fineness, [outer_mm, inner_mm, width_mm]),
+            Self::Tube { outer_mm, inner_mm, length_mm, faces } => {
+                round::tube(fineness, [outer_mm, inner_mm, length_mm], inside(faces))
+            }
+            Self::Wire { diameter_mm, length_mm } => round::wire(fineness, diameter_mm, length_mm),
+            Self::Dome { diameter_mm, height_mm, faces } => {
+                round::dome(fineness, [diameter_mm, height_mm], inside(faces))
+            }
+            Self::Block { length_mm, width_mm, height_mm } => {
+                straight::block(fineness, [length_mm, width_mm, height_mm])
+            }
+            Self::Sphere { diameter_mm } => round::sphere(fineness, diameter_mm),
+            Self::Blade { length_mm, height_mm, thickness_mm, bevel_mm } => {
+                straight::blade(fineness, [length_mm, height_mm, thickness_mm, bevel_mm])
+            }
+            Self::Bowl { diameter_mm, height_mm, wall_mm, faces } => {
+                let bowl = Hollow::new(diameter_mm, height_mm, wall_mm)?;
+                round::bowl(fineness, [diameter_mm, height_mm, wall_mm], bowl, inside(faces))
+            }
+        }
     }
 }
 
