@@ -3,6 +3,7 @@
 //! - [`Shape`]: sheet, disc, ring, tube, wire, dome, block, sphere, blade, bowl; its [`Area`] and volume in closed form;
 //! - [`Mesh`]: triangles with normals and surface coordinates, made of a shape ([`Shape::mesh`], as fine as
 //!   [`Fineness`] says), or of many in a [`Rack`];
+//! - [`Rays`]: what a ray meets of a mesh, and whether one place sees another;
 //! - [`sheet_of_mass`], [`wire_of_mass`]: the area of a part that was weighed because nobody measures its outline.
 //!
 //! Lengths are in mm, areas in mm2. An area is that of the smooth outline: roughness adds to it.
@@ -19,8 +20,11 @@
 
 mod error;
 mod fineness;
+mod hierarchy;
+mod meet;
 mod mesh;
 mod rack;
+mod rays;
 mod round;
 mod shape;
 mod straight;
@@ -29,7 +33,9 @@ mod weighed;
 
 pub use error::MeshError;
 pub use fineness::Fineness;
+pub use meet::Ray;
 pub use mesh::{Chart, FARTHEST_MM, MOST_TRIANGLES, Mesh, MeshParts, Patch, Side};
 pub use rack::{Rack, Racked};
+pub use rays::{Hit, Rays, Stops};
 pub use shape::{Area, Faces, Shape, ShapeError};
 pub use weighed::{sheet_of_mass, wire_of_mass};

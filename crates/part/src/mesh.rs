@@ -341,4 +341,4 @@ fn straighten(normals: &mut [Vec3], points_mm: &[Vec3], triangles: &[[u32; 3]]) 
 
 #[cfg(test)]
 #[path = "mesh_tests.rs"]
-mod tests;
+pub(crate) mod tests;

@@ -50,12 +50,12 @@ pub(crate) fn doubled([a, b, c]: [Vec3; 3]) -> Vec3 {
 
 /// Smallest and largest coordinates of some points; `None` for no point.
 pub(crate) fn bounds(points: impl IntoIterator<Item = Vec3>) -> Option<[Vec3; 2]> {
-    points.into_iter().fold(None, |so_far, p| {
-        let [mut low, mut high] = so_far.unwrap_or([p, p]);
+    let (mut low, mut high) = ([f64::INFINITY; 3], [f64::NEG_INFINITY; 3]);
+    for p in points {
         for i in 0..3 {
-            low[i] = low[i].min(p[i]);
-            high[i] = high[i].max(p[i]);
+            low[i] = if p[i] < low[i] { p[i] } else { low[i] };
+            high[i] = if p[i] > high[i] { p[i] } else { high[i] };
         }
-        Some([low, high])
-    })
+    }
+    (low[0] <= high[0]).then_some([low, high])
 }
