@@ -4,6 +4,7 @@
 //! - [`Mesh`]: triangles with normals and surface coordinates, made of a shape ([`Shape::mesh`], as fine as
 //!   [`Fineness`] says), or of many in a [`Rack`];
 //! - [`Rays`]: what a ray meets of a mesh, and whether one place sees another;
+//! - [`Camera`]: a view from a direction, and the ray through each place of its picture;
 //! - [`sheet_of_mass`], [`wire_of_mass`]: the area of a part that was weighed because nobody measures its outline.
 //!
 //! Lengths are in mm, areas in mm2. An area is that of the smooth outline: roughness adds to it.
@@ -18,6 +19,7 @@
     )
 )]
 
+mod camera;
 mod error;
 mod fineness;
 mod hierarchy;
@@ -31,6 +33,7 @@ mod straight;
 mod vector;
 mod weighed;
 
+pub use camera::{Camera, Lens, MOST_PIXELS, View, direction_deg};
 pub use error::MeshError;
 pub use fineness::Fineness;
 pub use meet::Ray;
