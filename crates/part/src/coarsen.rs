@@ -1,7 +1,7 @@
 //! A mesh with too many triangles made coarser.
 
 use crate::reading::{ReadError, Soup};
-use crate::vector::{Vec3, bounds, doubled, length, minus, plus, times};
+use crate::vector::{Vec3, bounds, dot, doubled, length, minus, plus, times, unit};
 
 /// What making a mesh coarser did to it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -38,6 +38,10 @@ impl std::fmt::Display for Coarser {
 
 /// Less area than this share of what was there: the mesh is not coarser but gone.
 const LEAST_AREA: f64 = 0.5;
+/// A corner on a sharp edge.
+const SHARP: u8 = 6;
+/// A corner is on a sharp edge if a triangle strays from the mean of those around by more than 25 degrees.
+const STRAYS: f64 = 0.906;
 /// No cell is smaller than this share of the mesh's size.
 const SMALLEST: f64 = 1e-6;
 
@@ -45,7 +49,7 @@ const SMALLEST: f64 = 1e-6;
 ///
 /// Corners in one cell of a grid that look to the same side (of six) become the one nearest to their mean (after J. R.
 /// Rossignac and P. Borrel, Modeling in Computer Graphics 1993, 455; from memory). The sides keep both faces of thin
-/// metal apart. The cell is the smallest that does, to 10 %.
+/// metal apart; corners on sharp edges keep to themselves, so that rims stay smooth. The cell is the smallest that does, to 10 %.
 pub(crate) fn coarsen(soup: &Soup, keep: u32) -> Result<(Soup, Coarser), ReadError> {
     let before_mm2 = area(soup);
     let looks = looks(soup);
@@ -122,25 +126,37 @@ fn area(soup: &Soup) -> f64 {
     soup.triangles.iter().map(|named| 0.5 * length(doubled(named.map(|c| soup.points_mm[c as usize])))).sum()
 }
 
-/// To which side of six each corner looks: the axis that its normal follows most, and which way.
+/// To which side of six each corner looks: the axis that its normal follows most, and which way; or [`SHARP`].
 fn looks(soup: &Soup) -> Vec<u8> {
+    let face = |named: &[u32; 3]| doubled(named.map(|c| soup.points_mm[c as usize]));
     let mut normals = vec![[0.0; 3]; soup.points_mm.len()];
     for named in &soup.triangles {
-        let face = doubled(named.map(|c| soup.points_mm[c as usize]));
+        let face = face(named);
         named.iter().for_each(|c| normals[*c as usize] = plus(normals[*c as usize], face));
     }
-    let side = |n: Vec3| {
-        let size = n.map(f64::abs);
-        let axis = if size[0] >= size[1] && size[0] >= size[2] {
-            0
-        } else if size[1] >= size[2] {
-            1
-        } else {
-            2
-        };
-        2 * axis as u8 + u8::from(n[axis] < 0.0)
+    let normals: Vec<Option<Vec3>> = normals.into_iter().map(unit).collect();
+    let mut looks: Vec<u8> = normals.iter().map(|n| n.map_or(SHARP, side)).collect();
+    for named in &soup.triangles {
+        let Some(face) = unit(face(named)) else { continue };
+        for corner in named {
+            if normals[*corner as usize].is_some_and(|n| dot(n, face) < STRAYS) {
+                looks[*corner as usize] = SHARP;
+            }
+        }
+    }
+    looks
+}
+
+fn side(normal: Vec3) -> u8 {
+    let size = normal.map(f64::abs);
+    let axis = if size[0] >= size[1] && size[0] >= size[2] {
+        0
+    } else if size[1] >= size[2] {
+        1
+    } else {
+        2
     };
-    normals.into_iter().map(side).collect()
+    2 * axis as u8 + u8::from(normal[axis] < 0.0)
 }
 
 /// For each corner the number of its cluster, and for each cluster the corner that stands for it.

@@ -132,8 +132,8 @@ impl std::fmt::Display for MeshFault {
                 write!(
                     f,
                     "the surface is not closed: {holes}, {edges}, {all} in all, the longest hole {longest} around, about \
-                     {at}; its volume means nothing, and of a sheet without thickness only one side is coloured: close \
-                     it where it was drawn, unless the part is meant to be a sheet"
+                     {at}; its volume means nothing, and of a sheet without thickness one side alone counts: close it \
+                     where it was drawn, unless the part is meant to be a sheet"
                 )
             }
             Self::Crowded { edges, at_mm } => {

@@ -77,6 +77,7 @@ pub struct Mesh {
     triangles: Vec<[u32; 3]>,
     patches: Vec<Patch>,
     chord_mm: f64,
+    box_mm: [Vec3; 2],
 }
 
 impl Mesh {
@@ -139,7 +140,8 @@ impl Mesh {
             return Err(MeshError::Patches { name, first: end, wanted: end, all: triangles.len() });
         }
         straighten(&mut normals, &points_mm, &triangles);
-        Ok(Self { points_mm, normals, uv, triangles, patches, chord_mm })
+        let box_mm = around(&points_mm, &triangles);
+        Ok(Self { points_mm, normals, uv, triangles, patches, chord_mm, box_mm })
     }
 
     /// Places of the corners, mm.
@@ -231,8 +233,7 @@ impl Mesh {
 
     /// Smallest and largest coordinates, mm.
     pub fn box_mm(&self) -> [[f64; 3]; 2] {
-        let used = self.triangles.iter().flatten().map(|c| self.points_mm[*c as usize]);
-        bounds(used).unwrap_or([[0.0; 3]; 2])
+        self.box_mm
     }
 
     /// From one corner of the box to the opposite one, mm.
@@ -280,7 +281,10 @@ impl Mesh {
         }
         match moved.points_mm.iter().flatten().find(|x| !within(**x)) {
             Some(given) => Err(MeshError::Far { what: "a coordinate of the moved mesh", given: *given }),
-            None => Ok(moved),
+            None => {
+                moved.box_mm = around(&moved.points_mm, &moved.triangles);
+                Ok(moved)
+            }
         }
     }
 
@@ -302,8 +306,14 @@ impl Mesh {
         };
         let mut turned = self.clone();
         turned.points_mm.iter_mut().chain(&mut turned.normals).for_each(|v| *v = turn(*v));
+        turned.box_mm = around(&turned.points_mm, &turned.triangles);
         Ok(turned)
     }
+}
+
+/// Smallest and largest coordinates of what triangles use.
+fn around(points_mm: &[Vec3], triangles: &[[u32; 3]]) -> [Vec3; 2] {
+    bounds(triangles.iter().flatten().map(|c| points_mm[*c as usize])).unwrap_or([[0.0; 3]; 2])
 }
 
 /// Signed volume between a triangle and the origin.

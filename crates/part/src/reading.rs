@@ -184,7 +184,7 @@ pub enum ReadError {
     /// A mesh that cannot be made coarser without losing much of it.
     #[error(
         "{triangles} triangles, more than the {keep} that are kept, and too scattered to be made coarser: of \
-         {before_mm2:.3} mm2 only {after_mm2:.3} would be left; export the mesh with at most {keep} triangles"
+         {before_mm2:.3e} mm2 only {after_mm2:.3e} would be left; export the mesh with at most {keep} triangles"
     )]
     Scattered {
         /// How many triangles there are.
