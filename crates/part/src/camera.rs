@@ -66,8 +66,8 @@ impl Camera {
     /// A camera for a view.
     ///
     /// # Errors
-    /// [`MeshError::Direction`] when `from` points nowhere or `up` along it; [`MeshError::View`] for a number that is out
-    /// of its range.
+    /// [`MeshError::Direction`] when `from` points nowhere or `up` along it; [`MeshError::View`] for a number that is
+    /// out of its range.
     pub fn new(view: View) -> Result<Self, MeshError> {
         let above = "its length must be greater than 0";
         let towards = unit(view.from).ok_or(MeshError::Direction { what: "view", given: view.from, wanted: above })?;

@@ -49,7 +49,8 @@ const SMALLEST: f64 = 1e-6;
 ///
 /// Corners in one cell of a grid that look to the same side (of six) become the one nearest to their mean (after J. R.
 /// Rossignac and P. Borrel, Modeling in Computer Graphics 1993, 455; from memory). The sides keep both faces of thin
-/// metal apart; corners on sharp edges keep to themselves, so that rims stay smooth. The cell is the smallest that does, to 10 %.
+/// metal apart; corners on sharp edges keep to themselves, so that rims stay smooth. The cell is the smallest that
+/// does, to 10 %.
 pub(crate) fn coarsen(soup: &Soup, keep: u32) -> Result<(Soup, Coarser), ReadError> {
     let before_mm2 = area(soup);
     let looks = looks(soup);

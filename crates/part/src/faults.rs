@@ -222,7 +222,8 @@ pub(crate) fn doubles(soup: &mut Soup) -> u32 {
     (before - soup.triangles.len()) as u32
 }
 
-/// Triangles that two merged corners left without area are taken out; how many, and how many have all corners on one line.
+/// Triangles that two merged corners left without area are taken out; how many, and how many have all corners on one
+/// line.
 pub(crate) fn areas(soup: &mut Soup, near_mm: f64) -> (u32, u32) {
     let before = soup.triangles.len();
     soup.triangles.retain(|[a, b, c]| a != b && b != c && c != a);

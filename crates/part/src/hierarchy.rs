@@ -1,7 +1,7 @@
 //! A tree of boxes over triangles, so that a ray meets few of them.
 //!
-//! Each box is halved where rays are expected to cost least, the triangles sorted into a few bins (after J. Goldsmith and
-//! J. Salmon, IEEE Computer Graphics and Applications 7 (5) (1987) 14; I. Wald, IEEE Symposium on Interactive Ray
+//! Each box is halved where rays are expected to cost least, the triangles sorted into a few bins (after J. Goldsmith
+//! and J. Salmon, IEEE Computer Graphics and Applications 7 (5) (1987) 14; I. Wald, IEEE Symposium on Interactive Ray
 //! Tracing 2007, 33; both from memory). The tree depends on the mesh alone.
 
 use crate::vector::{Vec3, bounds, minus};

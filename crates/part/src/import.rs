@@ -25,13 +25,14 @@ pub struct Import {
 
 /// Reads a mesh file from its bytes.
 ///
-/// Corners nearer than a millionth of the mesh's size are merged. Triangles that collapse, or are there twice, are left out; those that face
-/// against most of their piece are turned, and so are pieces whose inside is outside; nothing else is mended. Then, if
-/// there are more triangles than [`Limits::keep`], the mesh is made coarser. All that is said in [`Import`].
+/// Corners nearer than a millionth of the mesh's size are merged. Triangles that collapse, or are there twice, are left
+/// out; those that face against most of their piece are turned, and so are pieces whose inside is outside; nothing else
+/// is mended. Then, if there are more triangles than [`Limits::keep`], the mesh is made coarser. All that is said in
+/// [`Import`].
 ///
 /// # Errors
-/// [`ReadError`] for a file that is too large, is not of that format, is cut short, holds numbers out of all proportion,
-/// or no triangle with an area; it says where and what to do.
+/// [`ReadError`] for a file that is too large, is not of that format, is cut short, holds numbers out of all
+/// proportion, or no triangle with an area; it says where and what to do.
 pub fn read(format: Format, bytes: &[u8], reading: &Reading) -> Result<Import, ReadError> {
     let limits = Limits { triangles: reading.limits.triangles.min(MOST_TRIANGLES), ..reading.limits };
     let reading = &Reading { limits, ..*reading };

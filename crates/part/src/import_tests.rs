@@ -292,7 +292,8 @@ fn area_of(read: &Import) -> f64 {
     read.mesh.surface_mm2()
 }
 
-/// Polygons: an arrow head, which a fan from its first corner would get wrong, forwards and backwards, on a slant; a star.
+/// Polygons: an arrow head, which a fan from its first corner would get wrong, forwards and backwards, on a slant; a
+/// star.
 #[test]
 fn polygons_are_cut_where_they_are_hollow() {
     let faces = |points: &[[f64; 2]], turn: &dyn Fn([f64; 2]) -> Vec3, face: &str| {

@@ -1,9 +1,9 @@
 //! Where a ray meets a triangle or a box.
 //!
 //! The triangle test is S. Woop, C. Benthin and I. Wald's (Watertight ray/triangle intersection, Journal of Computer
-//! Graphics Techniques 2 (2013) 65): the ray is sheared onto the z axis, and each edge is judged by one product that two
-//! triangles with that edge reckon from the same bits, so that no ray slips between them. Departure: no second reckoning
-//! where a product is 0: an edge belongs to both triangles, and the caller takes the first.
+//! Graphics Techniques 2 (2013) 65): the ray is sheared onto the z axis, and each edge is judged by one product that
+//! two triangles with that edge reckon from the same bits, so that no ray slips between them. Departure: no second
+//! reckoning where a product is 0: an edge belongs to both triangles, and the caller takes the first.
 
 use crate::error::MeshError;
 use crate::vector::{Vec3, finite, minus, unit};

@@ -27,9 +27,9 @@ pub enum Chart {
     None,
     /// A plane, or something unrolled into one: both are lengths along the surface, in mm.
     Plane,
-    /// A surface that was turned about an axis: u is the share of the turn, 0 to 1, counter-clockwise seen from above; v
-    /// is the length along the outline in mm, from the top of a dome or ball, from the bottom of a bowl, from the lower
-    /// end of a tube.
+    /// A surface that was turned about an axis: u is the share of the turn, 0 to 1, counter-clockwise seen from above;
+    /// v is the length along the outline in mm, from the top of a dome or ball, from the bottom of a bowl, from the
+    /// lower end of a tube.
     Turned,
 }
 
@@ -218,7 +218,8 @@ impl Mesh {
         self.triangles.iter().map(|named| tetrahedron(named.map(|c| minus(self.points_mm[c as usize], low)))).sum()
     }
 
-    /// Centre of the surface: the mean place, each weighed by its area, mm. Where there is no area, the middle of the box.
+    /// Centre of the surface: the mean place, each weighed by its area, mm. Where there is no area, the middle of the
+    /// box.
     pub fn centre_mm(&self) -> [f64; 3] {
         let (mut sum, mut weight) = ([0.0; 3], 0.0);
         for named in &self.triangles {
@@ -288,8 +289,8 @@ impl Mesh {
         }
     }
 
-    /// The same mesh turned about an axis through the origin by `deg` degrees, counter-clockwise for one towards whom the
-    /// axis points (O. Rodrigues' formula).
+    /// The same mesh turned about an axis through the origin by `deg` degrees, counter-clockwise for one towards whom
+    /// the axis points (O. Rodrigues' formula).
     ///
     /// # Errors
     /// [`MeshError::Direction`] for an axis that points nowhere, [`MeshError::View`] for an angle that is no number.

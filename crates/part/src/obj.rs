@@ -1,8 +1,8 @@
 //! OBJ files: the corners and faces of them.
 //!
-//! The format as Wavefront published it (Advanced Visualizer manual, appendix B1; from memory). Read are `v` and `f` with
-//! polygons and with numbers that count backwards. Normals, textures, groups, materials, lines and points are passed
-//! over: normals follow from the faces.
+//! The format as Wavefront published it (Advanced Visualizer manual, appendix B1; from memory). Read are `v` and `f`
+//! with polygons and with numbers that count backwards. Normals, textures, groups, materials, lines and points are
+//! passed over: normals follow from the faces.
 
 use crate::polygon::{MOST_CORNERS, cut};
 use crate::reading::{Place, ReadError, Reading, Soup, lines, quoted, three, unmarked, words};

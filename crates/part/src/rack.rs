@@ -40,8 +40,8 @@ impl Rack {
         plus(times(self.along_mm, f64::from(place)), times(self.rows_mm, f64::from(row)))
     }
 
-    /// The least room between the boxes around any two copies, mm; below 0 they overlap, though the parts themselves need
-    /// not. `None` for a single copy.
+    /// The least room between the boxes around any two copies, mm; below 0 they overlap, though the parts themselves
+    /// need not. `None` for a single copy.
     pub fn gap_mm(&self, one: &Mesh) -> Option<f64> {
         let [low, high] = one.box_mm();
         let gap = |step: Vec3| (0..3).map(|i| step[i].abs() - (high[i] - low[i])).fold(f64::NEG_INFINITY, f64::max);

@@ -122,8 +122,8 @@ fn no_ray_slips_between_triangles() {
     }
 }
 
-/// Lifted by the chord error e, a place on a ball of radius r sees all that is above its horizon, as on the true ball. It
-/// looks below it by no more than from e above onto a ball e smaller: the root of 4 e/r, here 0.166.
+/// Lifted by the chord error e, a place on a ball of radius r sees all that is above its horizon, as on the true ball.
+/// It looks below it by no more than from e above onto a ball e smaller: the root of 4 e/r, here 0.166.
 #[test]
 fn a_ball_does_not_shade_what_is_above_the_horizon() {
     let mesh = meshed(Shape::Sphere { diameter_mm: 58.0 }, 0.2);

@@ -63,8 +63,8 @@ pub struct Limits {
 }
 
 impl Default for Limits {
-    /// 128 MiB, 2 million triangles (100 MB of binary STL), 200 000 kept: a part of 100 mm then has sides of some 0.3 mm,
-    /// finer than a picture of 1000 pixels shows.
+    /// 128 MiB, 2 million triangles (100 MB of binary STL), 200 000 kept: those of a ball of 100 mm then have sides of
+    /// some 0.6 mm and lie within some 0.001 mm of it.
     fn default() -> Self {
         Self { bytes: 128 << 20, triangles: MOST_TRIANGLES, keep: 200_000 }
     }
@@ -107,7 +107,8 @@ pub enum ReadError {
     },
     /// More triangles than are read.
     #[error(
-        "{place}: {triangles} triangles or more; at most {most} are read: export the mesh coarser (a chord error of 0.01 mm is finer than any picture shows)"
+        "{place}: {triangles} triangles or more; at most {most} are read: export the mesh coarser, with a chord error \
+         of 0.02 mm, say"
     )]
     Triangles {
         /// Where that became plain.
@@ -119,7 +120,8 @@ pub enum ReadError {
     },
     /// A binary file cut short, or none at all.
     #[error(
-        "the file is neither text STL nor whole binary STL: byte 80 says {triangles} triangles, which take {needed} bytes, but it holds {bytes}; copy or export it again"
+        "the file is neither text STL nor whole binary STL: byte 80 says {triangles} triangles, which take {needed} \
+         bytes, but it holds {bytes}; copy or export it again"
     )]
     Length {
         /// How many triangles the head promises.
@@ -131,7 +133,8 @@ pub enum ReadError {
     },
     /// A file that is too short to be anything.
     #[error(
-        "the file holds {bytes} bytes and does not begin with 'solid'; a binary STL file has at least 84: copy or export it again"
+        "the file holds {bytes} bytes and does not begin with 'solid'; a binary STL file has at least 84: copy or \
+         export it again"
     )]
     Stub {
         /// How many bytes.
@@ -148,7 +151,11 @@ pub enum ReadError {
         wanted: &'static str,
     },
     /// A coordinate out of all proportion.
-    #[error("{place}: a coordinate is {given} {}; it must be a finite number within {FARTHEST_MM} mm of 0: check the unit, and export the mesh near the origin", unit.sign())]
+    #[error(
+        "{place}: a coordinate is {given} {}; it must be a finite number within {FARTHEST_MM} mm of 0: check the unit, \
+         and export the mesh near the origin",
+        unit.sign()
+    )]
     Far {
         /// Where.
         place: Place,
@@ -158,7 +165,7 @@ pub enum ReadError {
         unit: Unit,
     },
     /// A face that names a vertex that is not there.
-    #[error("{place}: a face names vertex {given}, but {}; export the mesh again", if *given < 0 { format!("only {count} vertices stand before it") } else { format!("the file's vertices are 1 to {count}") })]
+    #[error("{place}: a face names vertex {given}, but {}; export the mesh again", there_are(*given, *count))]
     Vertex {
         /// Where.
         place: Place,
@@ -201,12 +208,18 @@ pub enum ReadError {
     Mesh(#[from] MeshError),
     /// Triangles without area.
     #[error(
-        "all {triangles} triangles have no area: their corners fall together or on one line; check that the export is not flattened or scaled to nothing"
+        "all {triangles} triangles have no area: their corners fall together or on one line; check that the export is \
+         not flattened or scaled to nothing"
     )]
     Flat {
         /// How many.
         triangles: usize,
     },
+}
+
+/// The vertices that a face could have named.
+fn there_are(given: i64, count: usize) -> String {
+    if given < 0 { format!("only {count} stand before it") } else { format!("the file's vertices are 1 to {count}") }
 }
 
 /// Where in a file.

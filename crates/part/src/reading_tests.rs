@@ -45,7 +45,7 @@ fn errors_say_where_and_what_to_do() {
         ),
         (
             refused(Format::Obj, b"v 0 0 0\nf -1 -2 -3\nv 1 1 1\n"),
-            "line 2: a face names vertex -2, but only 1 vertices stand before it",
+            "line 2: a face names vertex -2, but only 1 stand before it",
         ),
         (refused(Format::Obj, b"v 0 0 0\nf 1 0 1"), "line 2: '0' names no vertex"),
         (refused(Format::Obj, b"v 0 0 0\nf 1 1.5 1"), "line 2: '1.5' names no vertex"),

@@ -138,7 +138,8 @@ pub enum ShapeError {
     },
     /// A bevel higher than its blade.
     #[error(
-        "bevel {bevel_mm} mm is more than the height of the blade, {height_mm} mm; a blade ground all the way up has a bevel of that height"
+        "bevel {bevel_mm} mm is more than the height of the blade, {height_mm} mm; a blade ground all the way up has \
+         a bevel of that height"
     )]
     Bevel {
         /// Of the bevel.
@@ -148,7 +149,8 @@ pub enum ShapeError {
     },
     /// A wall that leaves nothing hollow.
     #[error(
-        "wall {wall_mm} mm leaves no hollow in a bowl of this size: it must be less than {most_mm} mm; a thinner wall, or a larger bowl"
+        "wall {wall_mm} mm leaves no hollow in a bowl of this size: it must be less than {most_mm} mm; a thinner \
+         wall, or a larger bowl"
     )]
     Wall {
         /// Of the metal.
@@ -273,10 +275,10 @@ impl Shape {
     /// The shape as triangles.
     ///
     /// It stands on z = 0 with its axis, or its middle, on x = y = 0. Lengths of sheet, block and blade lie along x,
-    /// widths along y; a sheet and a blade lie flat, the blade with its edge at the least y; tubes, rings and wires (the
-    /// bent ones too) stand upright; the dome's rim is below, the bowl's above. All of a part is there: what does not
-    /// count for [`Shape::area`] is a [`crate::Patch`] that is not counted. The two sides of a dome lie at the same place,
-    /// back to back.
+    /// widths along y; a sheet and a blade lie flat, the blade with its edge at the least y; tubes, rings and wires
+    /// (the bent ones too) stand upright; the dome's rim is below, the bowl's above. All of a part is there: what does
+    /// not count for [`Shape::area`] is a [`crate::Patch`] that is not counted. The two sides of a dome lie at the same
+    /// place, back to back.
     ///
     /// # Errors
     /// [`MeshError::Shape`] as [`Shape::area`]; [`MeshError::TooFine`]; [`MeshError::Far`] for a part of over 10 km.

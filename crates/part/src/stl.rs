@@ -1,7 +1,7 @@
 //! STL files, binary and text.
 //!
-//! The format as 3D Systems published it (StereoLithography Interface Specification, 1988; from memory): a binary file is
-//! 80 bytes of anything, a count, and for each triangle a normal, three corners (32-bit floating point, least byte
+//! The format as 3D Systems published it (StereoLithography Interface Specification, 1988; from memory): a binary file
+//! is 80 bytes of anything, a count, and for each triangle a normal, three corners (32-bit floating point, least byte
 //! first) and two bytes of anything; a text file says the same in words. Normals are not read: many programs write 0,
 //! and the order of corners says the same.
 

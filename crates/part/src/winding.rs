@@ -60,7 +60,8 @@ pub(crate) fn turn(points: &[Vec3], triangles: &mut [[u32; 3]]) -> Turned {
 
 /// Whether each triangle faces against the first of its piece; and triangles with an edge at which that cannot be.
 fn against(edges: &Edges, count: usize, points: &[Vec3], turned: &mut Turned) -> (Vec<bool>, Vec<u32>) {
-    // Neighbours of each triangle, and whether they pass the common edge the same way: then one faces against the other.
+    // Neighbours of each triangle, and whether they pass the common edge the same way: then one faces against the
+    // other.
     let mut beside: Vec<[Option<(u32, bool)>; 3]> = vec![[None; 3]; count];
     for [a, b] in edges.pairs() {
         let same = a.rising == b.rising;
