@@ -1,5 +1,9 @@
-//! Shapes and their area in closed form.
+//! Shapes, their area and their volume in closed form.
 
+use crate::error::MeshError;
+use crate::fineness::Fineness;
+use crate::mesh::Mesh;
+use crate::{round, straight};
 use std::f64::consts::PI;
 
 /// Which faces of a hollow part are counted.
@@ -80,6 +84,29 @@ pub enum Shape {
         /// Across.
         diameter_mm: f64,
     },
+    /// The flat blade of a knife: a bar whose one long side is ground from both faces to an edge, straight from heel to
+    /// tip.
+    Blade {
+        /// From heel to tip.
+        length_mm: f64,
+        /// From edge to spine.
+        height_mm: f64,
+        /// Of the spine.
+        thickness_mm: f64,
+        /// Height of the ground part, from the edge; at most `height_mm`: then nothing is left flat.
+        bevel_mm: f64,
+    },
+    /// A bowl: a spherical cap, open above, with a wall that is equally thick everywhere and a flat rim.
+    Bowl {
+        /// Of the rim, outside.
+        diameter_mm: f64,
+        /// From the bottom to the rim, outside.
+        height_mm: f64,
+        /// Of the metal.
+        wall_mm: f64,
+        /// Whether the inside counts.
+        faces: Faces,
+    },
 }
 
 /// An area in two kinds: what is looked at, and the narrow sides.
@@ -108,6 +135,28 @@ pub enum ShapeError {
         what: &'static str,
         /// What was given.
         given: f64,
+    },
+    /// A bevel higher than its blade.
+    #[error(
+        "bevel {bevel_mm} mm is more than the height of the blade, {height_mm} mm; a blade ground all the way up has \
+         a bevel of that height"
+    )]
+    Bevel {
+        /// Of the bevel.
+        bevel_mm: f64,
+        /// Of the blade.
+        height_mm: f64,
+    },
+    /// A wall that leaves nothing hollow.
+    #[error(
+        "wall {wall_mm} mm leaves no hollow in a bowl of this size: it must be less than {most_mm} mm; a thinner \
+         wall, or a larger bowl"
+    )]
+    Wall {
+        /// Of the metal.
+        wall_mm: f64,
+        /// What it must be less than.
+        most_mm: f64,
     },
     /// A bore as wide as what it is bored into.
     #[error("inner diameter {inner_mm} mm is not less than outer diameter {outer_mm} mm; exchange them")]
@@ -179,7 +228,134 @@ impl Shape {
                 let d = positive("diameter (mm)", diameter_mm)?;
                 area(PI * d * d, 0.0)
             }
+            Self::Blade { length_mm, height_mm, thickness_mm, bevel_mm } => {
+                let (flat, ground) = ground(height_mm, thickness_mm, bevel_mm)?;
+                let (l, t) = (positive("length (mm)", length_mm)?, thickness_mm);
+                area(2.0 * l * (flat + ground), t * (l + 2.0 * flat + bevel_mm))
+            }
+            Self::Bowl { diameter_mm, height_mm, wall_mm, faces } => {
+                let bowl = Hollow::new(diameter_mm, height_mm, wall_mm)?;
+                let inside = if faces == Faces::Both { 2.0 * PI * bowl.inner_mm * bowl.depth_mm } else { 0.0 };
+                area(2.0 * PI * bowl.outer_mm * height_mm + inside, 0.5 * ends(diameter_mm, 2.0 * bowl.mouth_mm))
+            }
         }
+    }
+
+    /// The metal in it, mm3; `None` for a [`Shape::Dome`], which is thin: area of one face times its gauge is near.
+    ///
+    /// Euclid throughout; a cap of a ball of radius R and height h is pi h^2 (3 R - h) / 3.
+    ///
+    /// # Errors
+    /// As [`Shape::area`].
+    pub fn volume_mm3(&self) -> Result<Option<f64>, ShapeError> {
+        self.area()?;
+        let tube = |outer: f64, inner: f64, length: f64| 0.5 * ends(outer, inner) * length;
+        let cap = |radius: f64, height: f64| PI * height * height * (3.0 * radius - height) / 3.0;
+        Ok(Some(match *self {
+            Self::Sheet { length_mm, width_mm, thickness_mm } => length_mm * width_mm * thickness_mm,
+            Self::Disc { diameter_mm, thickness_mm } => tube(diameter_mm, 0.0, thickness_mm),
+            Self::Ring { outer_mm, inner_mm, width_mm } => tube(outer_mm, inner_mm, width_mm),
+            Self::Tube { outer_mm, inner_mm, length_mm, .. } => tube(outer_mm, inner_mm, length_mm),
+            Self::Wire { diameter_mm, length_mm } => tube(diameter_mm, 0.0, length_mm),
+            Self::Dome { .. } => return Ok(None),
+            Self::Block { length_mm, width_mm, height_mm } => length_mm * width_mm * height_mm,
+            Self::Sphere { diameter_mm } => PI * diameter_mm * diameter_mm * diameter_mm / 6.0,
+            Self::Blade { length_mm, height_mm, thickness_mm, bevel_mm } => {
+                length_mm * thickness_mm * (height_mm - 0.5 * bevel_mm)
+            }
+            Self::Bowl { diameter_mm, height_mm, wall_mm, .. } => {
+                let bowl = Hollow::new(diameter_mm, height_mm, wall_mm)?;
+                cap(bowl.outer_mm, height_mm) - cap(bowl.inner_mm, bowl.depth_mm)
+            }
+        }))
+    }
+}
+
+impl Shape {
+    /// The shape as triangles.
+    ///
+    /// It stands on z = 0 with its axis, or its middle, on x = y = 0. Lengths of sheet, block and blade lie along x,
+    /// widths along y; a sheet and a blade lie flat, the blade with its edge at the least y; tubes, rings and wires
+    /// (the bent ones too) stand upright; the dome's rim is below, the bowl's above. All of a part is there: what does
+    /// not count for [`Shape::area`] is a [`crate::Patch`] that is not counted. The two sides of a dome lie at the same
+    /// place, back to back.
+    ///
+    /// # Errors
+    /// [`MeshError::Shape`] as [`Shape::area`]; [`MeshError::TooFine`]; [`MeshError::Far`] for a part of over 10 km.
+    pub fn mesh(&self, fineness: Fineness) -> Result<Mesh, MeshError> {
+        self.area()?;
+        let inside = |faces: Faces| faces == Faces::Both;
+        match *self {
+            Self::Sheet { length_mm, width_mm, thickness_mm } => {
+                straight::sheet(fineness, [length_mm, width_mm, thickness_mm])
+            }
+            Self::Disc { diameter_mm, thickness_mm } => round::disc(fineness, diameter_mm, thickness_mm),
+            Self::Ring { outer_mm, inner_mm, width_mm } => round::ring(fineness, [outer_mm, inner_mm, width_mm]),
+            Self::Tube { outer_mm, inner_mm, length_mm, faces } => {
+                round::tube(fineness, [outer_mm, inner_mm, length_mm], inside(faces))
+            }
+            Self::Wire { diameter_mm, length_mm } => round::wire(fineness, diameter_mm, length_mm),
+            Self::Dome { diameter_mm, height_mm, faces } => {
+                round::dome(fineness, [diameter_mm, height_mm], inside(faces))
+            }
+            Self::Block { length_mm, width_mm, height_mm } => {
+                straight::block(fineness, [length_mm, width_mm, height_mm])
+            }
+            Self::Sphere { diameter_mm } => round::sphere(fineness, diameter_mm),
+            Self::Blade { length_mm, height_mm, thickness_mm, bevel_mm } => {
+                straight::blade(fineness, [length_mm, height_mm, thickness_mm, bevel_mm])
+            }
+            Self::Bowl { diameter_mm, height_mm, wall_mm, faces } => {
+                let bowl = Hollow::new(diameter_mm, height_mm, wall_mm)?;
+                round::bowl(fineness, [diameter_mm, height_mm, wall_mm], bowl, inside(faces))
+            }
+        }
+    }
+}
+
+/// Radius of the sphere whose cap has the rim radius `rim_mm` and the height `height_mm`: (a^2 + h^2) / 2 h.
+pub(crate) fn cap_radius_mm(rim_mm: f64, height_mm: f64) -> f64 {
+    (rim_mm * rim_mm + height_mm * height_mm) / (2.0 * height_mm)
+}
+
+/// Heights along both faces of a blade: what is left flat, and the slant of the bevel.
+fn ground(height_mm: f64, thickness_mm: f64, bevel_mm: f64) -> Result<(f64, f64), ShapeError> {
+    let (h, t) = (positive("height (mm)", height_mm)?, positive("thickness (mm)", thickness_mm)?);
+    let b = positive("bevel (mm)", bevel_mm)?;
+    if b > h {
+        return Err(ShapeError::Bevel { bevel_mm, height_mm });
+    }
+    Ok((h - b, libm::hypot(b, 0.5 * t)))
+}
+
+/// What follows from the sizes of a bowl.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Hollow {
+    /// Radius of the outer sphere, mm.
+    pub outer_mm: f64,
+    /// Radius of the inner sphere, about the same centre, mm.
+    pub inner_mm: f64,
+    /// From the rim to the bottom inside, mm.
+    pub depth_mm: f64,
+    /// Radius of the mouth inside, mm.
+    pub mouth_mm: f64,
+}
+
+impl Hollow {
+    pub(crate) fn new(diameter_mm: f64, height_mm: f64, wall_mm: f64) -> Result<Self, ShapeError> {
+        let a = positive("diameter (mm)", diameter_mm)? / 2.0;
+        let (h, wall) = (positive("height (mm)", height_mm)?, positive("wall (mm)", wall_mm)?);
+        let outer_mm = cap_radius_mm(a, h);
+        // The plane of the rim must still cut the inner sphere.
+        let most_mm = h.min(2.0 * outer_mm - h);
+        if wall >= most_mm {
+            return Err(ShapeError::Wall { wall_mm, most_mm });
+        }
+        let (inner_mm, depth_mm) = (outer_mm - wall, h - wall);
+        // (inner - depth) is the height of the centre above or below the rim; (a - b)(a + b) keeps its digits.
+        let from_rim = inner_mm - depth_mm;
+        let mouth_mm = ((inner_mm - from_rim) * (inner_mm + from_rim)).max(0.0).sqrt();
+        Ok(Self { outer_mm, inner_mm, depth_mm, mouth_mm })
     }
 }
 
@@ -189,85 +365,5 @@ fn ends(outer_mm: f64, inner_mm: f64) -> f64 {
 }
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used, reason = "a test stops where its data are broken")]
-mod tests {
-    use super::*;
-
-    /// Area of a surface of revolution: 2 pi times the integral of r ds along the outline, by very many short cones.
-    /// It shares no formula with the shapes: the outline is a list of points.
-    fn turned(outline: impl Fn(f64) -> (f64, f64)) -> f64 {
-        const STEPS: u32 = 200_000;
-        let at = |i: u32| outline(f64::from(i) / f64::from(STEPS));
-        (0..STEPS)
-            .map(|i| {
-                let ((r0, z0), (r1, z1)) = (at(i), at(i + 1));
-                PI * (r0 + r1) * (r1 - r0).hypot(z1 - z0)
-            })
-            .sum()
-    }
-
-    fn line(from: (f64, f64), to: (f64, f64)) -> f64 {
-        turned(|s| (from.0 + s * (to.0 - from.0), from.1 + s * (to.1 - from.1)))
-    }
-
-    fn close(ours: f64, other: f64) {
-        assert!((ours / other - 1.0).abs() < 1e-9, "{ours} against {other}");
-    }
-
-    #[test]
-    fn turned_shapes_agree_with_integration() {
-        let total = |shape: Shape| shape.area().unwrap().total_mm2();
-        let disc = 2.0 * line((0.0, 0.0), (29.0, 0.0)) + line((29.0, 0.0), (29.0, 1.2));
-        close(total(Shape::Disc { diameter_mm: 58.0, thickness_mm: 1.2 }), disc);
-        let band = line((10.5, 0.0), (10.5, 6.0)) + line((9.0, 0.0), (9.0, 6.0)) + 2.0 * line((9.0, 0.0), (10.5, 0.0));
-        close(total(Shape::Ring { outer_mm: 21.0, inner_mm: 18.0, width_mm: 6.0 }), band);
-        close(total(Shape::Tube { outer_mm: 21.0, inner_mm: 18.0, length_mm: 6.0, faces: Faces::Both }), band);
-        let outside = band - line((9.0, 0.0), (9.0, 6.0));
-        close(total(Shape::Tube { outer_mm: 21.0, inner_mm: 18.0, length_mm: 6.0, faces: Faces::Outer }), outside);
-        let wire = line((0.4, 0.0), (0.4, 300.0)) + 2.0 * line((0.0, 0.0), (0.4, 0.0));
-        close(total(Shape::Wire { diameter_mm: 0.8, length_mm: 300.0 }), wire);
-        let ball = turned(|s| (6.0 * (PI * s).sin(), 6.0 * (PI * s).cos()));
-        close(total(Shape::Sphere { diameter_mm: 12.0 }), ball);
-    }
-
-    /// The cap, flat, half round and more than half round, as an arc that is turned about its axis.
-    #[test]
-    fn domes_agree_with_integration() {
-        for (diameter_mm, height_mm) in [(58.0, 2.0), (58.0, 18.0), (58.0, 29.0), (20.0, 30.0)] {
-            let a: f64 = diameter_mm / 2.0;
-            let radius = (a * a + height_mm * height_mm) / (2.0 * height_mm);
-            let opening = ((radius - height_mm) / radius).acos();
-            let arc = turned(|s| (radius * (opening * s).sin(), radius * (opening * s).cos()));
-            close(Shape::Dome { diameter_mm, height_mm, faces: Faces::Outer }.area().unwrap().faces_mm2, arc);
-            close(Shape::Dome { diameter_mm, height_mm, faces: Faces::Both }.area().unwrap().faces_mm2, 2.0 * arc);
-        }
-    }
-
-    /// Archimedes, On the Sphere and Cylinder I: a half sphere has half the sphere's area.
-    #[test]
-    fn two_half_spheres_are_a_sphere() {
-        let half = Shape::Dome { diameter_mm: 40.0, height_mm: 20.0, faces: Faces::Both }.area().unwrap();
-        close(half.total_mm2(), Shape::Sphere { diameter_mm: 40.0 }.area().unwrap().total_mm2());
-    }
-
-    /// Unfolded: the faces of a block, one by one.
-    #[test]
-    fn sheets_and_blocks_are_six_rectangles() {
-        let block = Shape::Block { length_mm: 50.0, width_mm: 20.0, height_mm: 0.5 }.area().unwrap();
-        let sheet = Shape::Sheet { length_mm: 50.0, width_mm: 20.0, thickness_mm: 0.5 }.area().unwrap();
-        let rectangles = [1000.0, 1000.0, 25.0, 25.0, 10.0, 10.0];
-        close(block.total_mm2(), rectangles.iter().sum());
-        close(sheet.total_mm2(), rectangles.iter().sum());
-        close(sheet.edges_mm2, 70.0);
-    }
-
-    #[test]
-    fn what_cannot_be_is_refused() {
-        let sphere = |diameter_mm: f64| Shape::Sphere { diameter_mm }.area();
-        for bad in [0.0, -1.0, f64::NAN, f64::INFINITY] {
-            assert!(matches!(sphere(bad), Err(ShapeError::NotPositive { .. })));
-        }
-        let bored = Shape::Ring { outer_mm: 18.0, inner_mm: 18.0, width_mm: 2.0 }.area();
-        assert!(matches!(bored, Err(ShapeError::Bore { .. })));
-    }
-}
+#[path = "shape_tests.rs"]
+mod tests;
