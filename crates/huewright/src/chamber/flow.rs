@@ -22,9 +22,9 @@ const SLIDER_POINTS: u32 = 41;
 const HUNDREDTHS: f64 = 100.0;
 /// A line whose slope is less than this many times its own doubt tells no composition.
 const CERTAIN_SLOPE: f64 = 2.0;
-/// Colours that lie further from every composition than this are of another thing.
+/// Colours that lie further from every composition than this (CIEDE2000) are of another thing: own choice.
 const STRANGE: f64 = 15.0;
-/// A colour that no composition of the model comes nearer to than this (CIEDE2000) is told.
+/// A colour that no composition of the model comes nearer to than this (CIEDE2000) is told: own choice.
 pub(crate) const MISSED_BY: f64 = 5.0;
 
 /// A colour at a flow, read back.

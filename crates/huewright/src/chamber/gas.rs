@@ -7,12 +7,13 @@ use library::{Coater, Gas, GasSpec};
 use routes::reactive::{Balance, Gas as Molecule};
 use routes::reactive_fit::{Fitted, fit};
 
-/// A fit that leaves more than this share of the step in the volts explains nothing.
+/// A fit that leaves more than this share of the step in the volts explains nothing: own choice.
 const EXPLAINED: f64 = 0.15;
 /// Points of the S-curve.
 const CURVE_POINTS: u32 = 160;
 /// What a loop cannot tell, where the workshop does not: areas of a middling magnetron, sticking 1, the yields of
-/// coatings.md 3.4 (invented), room temperature. They cancel in all that is told but the pumping speed.
+/// coatings.md 3.4 (invented), room temperature. Walls, yields and pump are fitted anew; the
+/// pressures of the curve follow the area of the target and are only as good as it.
 const TARGET_CM2: f64 = 400.0;
 const WALL_CM2: f64 = 12_000.0;
 const CURRENT_A: f64 = 8.0;

@@ -7,12 +7,12 @@ use crate::matching::enumerate::id_of;
 use colour::{Lab, ciede2000};
 use library::{Class, FilmSpec, FinishFile, MaterialRef};
 
-/// Hue angles that are blue, degrees.
+/// Hue angles that are blue, degrees: own choice, about the trade words sky to violet.
 const BLUE_DEG: [f64; 2] = [215.0, 300.0];
 /// Thicknesses of a dark nitride that are tried, nm, and compositions as shares of what is made.
 const DARK_NM: [u32; 2] = [15, 60];
 const DARK_SHARES: [f64; 3] = [0.0, 0.5, 1.0];
-/// It is worth telling when the other is more vivid by this share, or moves more slowly by it.
+/// It is worth telling when the other is more vivid by this share, or moves more slowly by it: own choice.
 const BETTER: f64 = 1.25;
 
 /// What makes a better blue than the oxide on a nitride that `finish` ends in; `None` when it ends otherwise, is not

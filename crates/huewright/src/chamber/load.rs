@@ -211,7 +211,7 @@ impl Laid<'_> {
         let other = Loaded::with_groove(self.coater, Some(groove_mm))?;
         let share = other.reference / loaded.reference;
         let worn = Worn { groove_mm, share, positions: of(other.positions(), share)? };
-        let words = words(self, &positions, &facets, &worn, now);
+        let words = words(&positions, &facets, &worn, now);
         let rate = self.coater.rate_nm_per_min.unwrap_or(1.0);
         Some(LoadJson {
             rotation: loaded.chamber.carousel.rotation,
@@ -224,7 +224,7 @@ impl Laid<'_> {
     }
 }
 
-fn words(laid: &Laid<'_>, positions: &[PlaceJson], facets: &[PlaceJson], worn: &Worn, now: f64) -> Vec<String> {
+fn words(positions: &[PlaceJson], facets: &[PlaceJson], worn: &Worn, now: f64) -> Vec<String> {
     let mut list = Vec::new();
     let worst = |places: &[PlaceJson]| places.iter().max_by(|a, b| a.delta_e.total_cmp(&b.delta_e)).cloned();
     if let Some(far) = worst(positions).filter(|p| p.delta_e > 0.05) {
@@ -257,12 +257,6 @@ fn words(laid: &Laid<'_>, positions: &[PlaceJson], facets: &[PlaceJson], worn: &
             if worn.share < 0.995 { ": lay longer, and read the rate again" } else { "" }
         )
     });
-    if laid.coater.kind == library::CoaterKind::Arc {
-        list.push(
-            "droplets of the arc lie on the film as specks and haze; they are not modelled, and neither is the filter that holds them back"
-                .to_owned(),
-        );
-    }
     list.push(
         "straight flight from target to part: gas that scatters, bias that sputters off again, fixtures, and the shade that parts throw on themselves and their neighbours are not modelled; lay coupons at these places, and write their colours into the load's log"
             .to_owned(),

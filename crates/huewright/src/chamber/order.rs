@@ -9,7 +9,7 @@ use routes::turns::{layer_nm as laid_each_turn, nearest_whole};
 const CONTROLLED: f64 = 0.1;
 /// Differences between parts below this are nothing, nm.
 const TOLD_NM: f64 = 0.005;
-/// Whole turns are advised when they leave less than this share of what a broken one does.
+/// Whole turns are advised when they leave less than this share of what a broken one does: own choice.
 const HELPS: f64 = 0.7;
 
 /// What one turn of the table lays, nm, where the load turns and the rate is known.
@@ -59,7 +59,7 @@ pub(crate) fn turns(coater: &Coater, thickness_nm: f64) -> Option<Turns> {
         words.push(format!("parts that begin elsewhere on the table differ by up to {spread_nm:.2} nm"));
     }
     let spread_whole = |turns: f64| loaded.as_ref().map_or(0.0, |l| l.spread(turns) * thickness_nm);
-    let helps = !is_whole && whole.last().is_some_and(|w| spread_whole(w.turns) < HELPS * spread_nm);
+    let helps = !is_whole && nearest(&whole, thickness_nm).is_some_and(|w| spread_whole(w.turns) < HELPS * spread_nm);
     if spread_nm > CONTROLLED * thickness_nm && !helps {
         words.push(
             "whole turns do not even it out: the gears lock, or the turns are too few; turn faster, or change a ratio"
@@ -72,12 +72,18 @@ pub(crate) fn turns(coater: &Coater, thickness_nm: f64) -> Option<Turns> {
             .map(|w| format!("{:.0} turns ({:.1} nm, {:.1} s)", w.turns, w.thickness_nm, w.seconds))
             .collect();
         words.push(format!(
-            "whole turns give every part as many passes: {}{}",
+            "whole turns leave parts more alike: {}{}",
             either.join(" or "),
             if layer_nm > CONTROLLED * thickness_nm { "; or turn faster, or lay more slowly" } else { "" }
         ));
     }
     Some(Turns { rpm, count, layer_nm, whole, spread_nm, helps, words })
+}
+
+/// The whole turns whose film is nearest to the one that is ordered.
+pub(crate) fn nearest(whole: &[WholeTurns], thickness_nm: f64) -> Option<&WholeTurns> {
+    let off = |w: &WholeTurns| (w.thickness_nm - thickness_nm).abs();
+    whole.iter().min_by(|a, b| off(a).total_cmp(&off(b)))
 }
 
 /// A part begins its turns anywhere: what the broken turn adds is evenly spread.

@@ -1,8 +1,8 @@
 //! Which cause explains best what a load's witnesses show, by evidence.
 //!
 //! Every cause moves the colours of the witnesses in its own direction, by an amount that is integrated out; what the
-//! published constants are off by is one shift of all colours, the same for every load, and is learnt from the loads that
-//! went before. Causes are compared by the probability that each gives to the readings (D. J. C. MacKay, Neural Comput.
+//! published constants are off by is one shift of all colours, the same for every load, and is learnt from the first
+//! load. Causes are compared by the probability that each gives to the readings (D. J. C. MacKay, Neural Comput.
 //! 4, 415, 1992), from the odds below, equal for every cause and sign; where two explain alike, both stand.
 
 use crate::response::{inverse, square};

@@ -9,7 +9,7 @@ use crate::chamber::flow::{FlowMap, NoMap};
 use crate::chamber::grade::Grade;
 use crate::chamber::instead::instead;
 use crate::chamber::load::{Laid, Loaded};
-use crate::chamber::order::{control, layer_nm, ordered_nm, turns};
+use crate::chamber::order::{control, layer_nm, nearest, ordered_nm, turns};
 use crate::chamber::{gas, layers, warmth};
 use crate::matching::enumerate::{id_of, lay as lay_step};
 use crate::matching::setting_words;
@@ -28,6 +28,12 @@ pub(super) fn lay(work: &mut Work<'_>, number: usize, areas: &[usize], spec: &La
         let nearest =
             "rotation = 1, or a target with bearing_deg that faces the parts (they hang at 0 degrees, facing out)";
         return Err(cannot(number, "coater", words, Some(nearest.to_owned())));
+    }
+    if coater.kind == CoaterKind::Arc {
+        notes.push(
+            "droplets of the arc lie on the film as specks and haze; they are not modelled, and neither is the filter that holds them back"
+                .to_owned(),
+        );
     }
     let made = composed(work, number, coater, laid, spec, &mut notes)?;
     if let Some(stop) = beyond(work, number, areas, coater, (spec, laid), (thickness_nm, made.composition))? {
@@ -280,9 +286,9 @@ fn todo(
     if names.len() < work.areas.len() {
         list.push(format!("Only {} is coated: mask the rest.", names.join(" and ")));
     }
-    if let Some(whole) = chamber.turns.as_ref().filter(|t| t.helps).and_then(|t| t.whole.last()) {
+    if let Some(whole) = chamber.turns.as_ref().filter(|t| t.helps).and_then(|t| nearest(&t.whole, thickness_nm)) {
         list.push(format!(
-            "Better: {:.0} whole turns of the table, {:.1} s, {:.1} nm: then every part gets as many.",
+            "Better: {:.0} whole turns of the table, {:.1} s, {:.1} nm: parts then come more alike.",
             whole.turns, whole.seconds, whole.thickness_nm
         ));
     }
